@@ -1,0 +1,1 @@
+"""A wooden moulding plane from one short spec. Layers, lowest first: see DEVELOPERS.md."""

@@ -1,0 +1,57 @@
+"""Every error this tool raises on purpose. One place, cad/cli, turns them into words and exit statuses.
+
+PlanewrightError
+├── SpecError      the spec or the call is wrong (exit 2); carries one Fault for each thing wrong
+├── KernelError    the CAD kernel could not build a feature of a part
+└── OutputError    a file could not be written or read
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+class PlanewrightError(Exception):
+    """Root of the tool's own errors."""
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing wrong with an input: where, what was found, what is wrong with it and the cure.
+
+    `line` counts from 1; 0 means the fault belongs to the file as a whole.
+    """
+
+    file: str
+    line: int
+    key: str
+    value: str
+    problem: str
+    cure: str
+
+    def __str__(self) -> str:
+        place = f"{self.file}:{self.line}" if self.line else self.file
+        found = f" = {self.value}" if self.value else ""
+        key = f"{self.key}{found}: " if self.key else ""
+        return f"{place}: {key}{self.problem}. {self.cure}"
+
+
+class SpecError(PlanewrightError):
+    """A spec that cannot be used; `faults` lists everything wrong with it, in the order of its lines."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(sorted(faults, key=lambda fault: (fault.file, fault.line)))
+        super().__init__("\n".join(map(str, self.faults)))
+
+
+class KernelError(PlanewrightError):
+    """The kernel failed on one feature of one part."""
+
+    def __init__(self, part: str, feature: str, problem: str) -> None:
+        self.part, self.feature, self.problem = part, feature, problem
+        super().__init__(f"{part}: {feature}: {problem}")
+
+
+class OutputError(PlanewrightError):
+    """A file or folder could not be written or read back."""
