@@ -1,0 +1,64 @@
+"""One plane, worked out: the value that solids, fixtures, checks and papers are made from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cad import soles
+from cad.geometry.cheek import Escapement
+from cad.geometry.iron import Iron
+from cad.geometry.section import Section
+from cad.geometry.sole import Sole
+from cad.geometry.stages import Stages
+from cad.geometry.throat import Throat
+from cad.geometry.wedge import Wedge
+from cad.spec import Spec
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Everything that follows from a spec, for a right-hand plane; `is_left` says to mirror it in y."""
+
+    spec: Spec
+    sole: Sole
+    section: Section
+    throat: Throat
+    iron: Iron
+    wedge: Wedge
+    escapement: Escapement
+    stages: Stages
+
+    @property
+    def is_left(self) -> bool:
+        return self.spec.body.hand == "left"
+
+
+def derive(spec: Spec) -> Plan:
+    """Return the plan of a spec. A spec that exists is valid, so nothing here can fail."""
+    sole = Sole(spec.sole.form, soles.path(spec.sole), spec.sole.relief)
+    section = Section(sole, spec.body.height, spec.body.thickness, spec.cheek.thickness, spec.body.shoulder)
+    throat = Throat(
+        spec.throat.mouth_at,
+        spec.throat.mouth,
+        spec.throat.bed,
+        spec.throat.front,
+        sole.width,
+        spec.iron.thickness,
+    )
+    wedge = Wedge(
+        throat,
+        spec.body.height,
+        spec.wedge.side_clearance,
+        spec.wedge.tip_height,
+        spec.wedge.head_height,
+    )
+    return Plan(
+        spec=spec,
+        sole=sole,
+        section=section,
+        throat=throat,
+        iron=Iron(sole, throat, spec.iron.bevel, spec.iron.length),
+        wedge=wedge,
+        escapement=Escapement(wedge, section),
+        stages=Stages(section, spec.body.length, spec.body.spare, spec.body.build == "laminated"),
+    )

@@ -1,0 +1,62 @@
+"""The sole as a curve across the plane: y from the rabbet face, z up from its lowest point."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import sqrt
+
+from cad.outline import Arc, Line, Path, Segment
+
+
+@dataclass(frozen=True)
+class Sole:
+    """The working profile, a path from (0, z) on the rabbet face to (w, z) on the blind side, in mm."""
+
+    form: str
+    path: Path
+    relief_deg: float
+
+    @property
+    def width(self) -> float:
+        return self.path.end[0]
+
+    @property
+    def plate_edge(self) -> float:
+        """Height of the sole where it meets the rabbet face."""
+        return self.path.start[1]
+
+    @property
+    def blind_edge(self) -> float:
+        """Height of the sole where it meets the relief of the blind side."""
+        return self.path.end[1]
+
+    @property
+    def highest(self) -> float:
+        return self.path.bounds()[3]
+
+    def height(self, y: float) -> float:
+        """Return z of the sole at y. Raises ValueError outside 0 … w."""
+        segment = self._over(y)
+        if isinstance(segment, Line):
+            share = (y - segment.start[0]) / (segment.end[0] - segment.start[0])
+            return segment.point(share)[1]
+        rise = sqrt(max(segment.radius**2 - (y - segment.centre[0]) ** 2, 0.0))
+        # Travelling towards +y, a counter-clockwise arc hangs below its centre, a clockwise one stands above.
+        return segment.centre[1] + (-rise if segment.ccw else rise)
+
+    def turned_deg(self, y: float) -> float:
+        """Return how far the sole has turned from level at y: θ, 0 to 90 degrees."""
+        segment = self._over(y)
+        if isinstance(segment, Line):
+            heading = segment.heading_deg()
+        else:
+            middle = (y, self.height(y))
+            heading = Arc(middle, segment.end, segment.centre, segment.ccw).heading_deg()
+        turned = abs(heading) % 180
+        return min(turned, 180 - turned)
+
+    def _over(self, y: float) -> Segment:
+        for segment in self.path:
+            if min(segment.start[0], segment.end[0]) - 1e-9 <= y <= max(segment.start[0], segment.end[0]) + 1e-9:
+                return segment
+        raise ValueError(f"y = {y:g} is not on the sole, which runs from 0 to {self.width:g}")
