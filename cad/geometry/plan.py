@@ -35,7 +35,7 @@ class Plan:
 
 def derive(spec: Spec) -> Plan:
     """Return the plan of a spec. A spec that exists is valid, so nothing here can fail."""
-    sole = Sole(spec.sole.form, soles.path(spec.sole), spec.sole.relief)
+    sole = Sole(spec.sole.form, soles.sole_path(spec.sole), spec.sole.relief)
     section = Section(sole, spec.body.height, spec.body.thickness, spec.cheek.thickness, spec.body.shoulder)
     throat = Throat(
         spec.throat.mouth_at,
