@@ -1,0 +1,67 @@
+"""What the soles of one arc share: arc and width follow from each other, and 60° cuts all the way across."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cad.fields import PRACTICE, Known, NotKnownError, Problem, Rule
+from cad.formulas.circle import arc_deg, chord_mm
+from cad.units import plain
+
+USUAL_ARC_DEG = 60.0
+USUAL_RELIEF_DEG = 20.0
+
+
+def _arc(known: Known) -> float:
+    if "sole.width" not in known.given:
+        return USUAL_ARC_DEG
+    try:
+        return arc_deg(known["sole.radius"], known["sole.width"])
+    except ValueError as error:
+        raise NotKnownError("sole.arc") from error
+
+
+def _why_arc(known: Known) -> str:
+    if "sole.width" in known.given:
+        return "the arc of this radius over the given width, 2·asin(w / 2r)"
+    return f"60° cuts all the way across, where a longer arc scrapes at its edges ({PRACTICE})"
+
+
+def _width(known: Known) -> float:
+    radius = known["sole.radius"]
+    # The sine leaves dust in the last digits (15.999999999999998); a half round is never wider than 2r.
+    return min(round(chord_mm(radius, known["sole.arc"]), 9), 2 * radius)
+
+
+RULES = (
+    Rule("sole.arc", _arc, _why_arc),
+    Rule(
+        "sole.width",
+        _width,
+        "the chord of the arc, 2·r·sin(arc / 2)",
+    ),
+    Rule(
+        "sole.relief",
+        lambda known: USUAL_RELIEF_DEG,
+        "keeps the body clear of the work when the plane is sunk into a cove",
+        practice=True,
+    ),
+)
+
+
+def width_problems(known: Known) -> Iterator[Problem]:
+    """Yield the faults of a sole given twice over, and of one that its radius cannot reach."""
+    if {"sole.arc", "sole.width"} <= known.given:
+        yield Problem(
+            ("sole.width", "sole.arc"),
+            "arc and width are both given, and each follows from the other",
+            "Keep one of the two",
+        )
+    radius, width = known["sole.radius"], known["sole.width"]
+    if width > 2 * radius * (1 + 1e-12):
+        yield Problem(
+            ("sole.width", "sole.radius"),
+            f"the sole is wider than twice its radius, {known.show(2 * radius)}",
+            f"Make the width at most {known.show(2 * radius)} (a half round), or the radius at least "
+            f"{known.show(width / 2)}; or give arc = {plain(USUAL_ARC_DEG)} instead",
+        )

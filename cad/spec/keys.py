@@ -1,0 +1,81 @@
+"""The table of keys as the models define it, flattened: for the reader, messages, starter and docs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal, get_args, get_origin
+
+from pydantic.fields import FieldInfo
+
+from cad.fields import OneOf, Span, Table, Word
+from cad.soles import forms
+from cad.spec.model import Keys
+
+
+@dataclass(frozen=True)
+class Several:
+    """A list: one kind a place, or one kind for any number of places."""
+
+    items: tuple[Kind, ...]
+    repeats: bool
+
+
+Kind = Span | OneOf | Word | Several
+
+
+@dataclass(frozen=True)
+class Key:
+    """One key of a spec file: dotted name, what it may hold and what it means."""
+
+    dotted: str
+    kind: Kind
+    description: str
+
+
+def kind_of(field: FieldInfo) -> Kind:
+    """Return what a field of a model may hold."""
+    return _kind(field.annotation, field.metadata)
+
+
+def _kind(annotation: Any, metadata: list[Any]) -> Kind:
+    if get_origin(annotation) is Annotated:
+        inner, *extra = get_args(annotation)
+        return _kind(inner, extra)
+    for mark in metadata:
+        if isinstance(mark, Span | OneOf | Word):
+            return mark
+    if get_origin(annotation) is Literal:
+        choices = get_args(annotation)
+        return OneOf(lambda: choices)
+    if get_origin(annotation) is tuple:
+        items = get_args(annotation)
+        return Several(tuple(_kind(item, []) for item in items if item is not ...), ... in items)
+    raise TypeError(f"a field of the spec has no kind: {annotation!r}")
+
+
+def table_of(field: FieldInfo) -> type[Table] | None:
+    """Return the model of a field that is a table, None for a plain key."""
+    annotation = field.annotation
+    return annotation if isinstance(annotation, type) and issubclass(annotation, Table) else None
+
+
+def fields_of(table: type[Table], form: str | None) -> Mapping[str, FieldInfo]:
+    """Return the fields of a table; those of the sole depend on its form, where that is known."""
+    if form is not None and issubclass(forms()[form].Table, table):
+        return forms()[form].Table.model_fields
+    return table.model_fields
+
+
+def keys(form: str | None = None) -> tuple[Key, ...]:
+    """Return every key in the order of the file, those of the sole for the given form."""
+    return tuple(_keys(Keys, "", form))
+
+
+def _keys(table: type[Table], prefix: str, form: str | None) -> Iterator[Key]:
+    for name, field in fields_of(table, form).items():
+        inner = table_of(field)
+        if inner is None:
+            yield Key(prefix + name, kind_of(field), field.description or "")
+        else:
+            yield from _keys(inner, f"{prefix}{name}.", form)

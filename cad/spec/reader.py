@@ -1,0 +1,201 @@
+"""From a TOML table to a Spec: one pass that gathers every fault, each with its line.
+
+A value that is faulty is left out, and so is all that would be worked out from it: a slip yields one message,
+not a train of them, while everything independent of it is still judged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+from hashlib import sha256
+from os import PathLike
+from typing import Any
+
+from cad.errors import Fault, SpecError
+from cad.fields import Known, Problem, Span, Table
+from cad.soles import forms
+from cad.soles.table import SoleTable
+from cad.spec import impossible
+from cad.spec.keys import Kind, fields_of, keys, kind_of, table_of
+from cad.spec.model import Keys, Origins, Spec
+from cad.spec.rules import work_out
+from cad.spec.source import Source, load_file, load_text
+from cad.spec.values import (
+    LONGEST_SHOWN,
+    ValueFaultError,
+    check_span,
+    nearest,
+    needs_unit,
+    read_value,
+    shown,
+    type_name,
+)
+from cad.units import UnitName
+
+REQUIRED = {
+    "name": 'Add a line such as name = "cornice-round"',
+    "sole.form": 'Add form = "round" or form = "hollow" under [sole]',
+    "sole.radius": 'Add a line such as radius = "3/8 in" or radius = 16 under [sole]',
+}
+
+
+def read_spec(path: str | PathLike[str]) -> Spec:
+    """Return the plane of a spec file. Raises cad.errors.SpecError with every fault of the file."""
+    return _spec(load_file(path))
+
+
+def parse_spec(text: str, file: str) -> Spec:
+    """Return the plane of a spec's text; `file` names it in messages. Raises SpecError as read_spec does."""
+    digest = sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
+    return _spec(load_text(text, file, digest))
+
+
+@dataclass(frozen=True)
+class _Found:
+    """What one pass over the file found: values in mm and degrees, raw values, and faults."""
+
+    values: Mapping[str, object]
+    raw: Mapping[str, Any]
+    faulty: frozenset[str]
+    faults: tuple[Fault, ...]
+
+
+def _spec(source: Source) -> Spec:
+    unit, form = _unit(source), _form(source)
+    found = _read(source, unit, form)
+    known = Known(unit or "mm", found.values, frozenset(found.values))
+    known, origins = work_out(known, form, found.faulty)
+    faults = [*found.faults]
+    if unit is not None:  # without it no length has a meaning
+        faults += _range_faults(source, known, form)
+        faults += [_problem_fault(source, found.raw, problem) for problem in impossible.problems(known)]
+    if faults:
+        raise SpecError(faults)
+    tables = _tables(Keys, "", known, form)
+    ordered = {key.dotted: origins[key.dotted] for key in keys(form)}
+    return Spec(**tables, digest=source.digest, origins=Origins(ordered))
+
+
+def _unit(source: Source) -> UnitName | None:
+    """Return the file's own unit, None when it names one that is not known."""
+    unit = source.table.get("unit", "mm")
+    return unit if unit in ("mm", "in") else None
+
+
+def _form(source: Source) -> str | None:
+    sole = source.table.get("sole")
+    form = sole.get("form") if isinstance(sole, dict) else None
+    return form if isinstance(form, str) and form in forms() else None
+
+
+def _read(source: Source, unit: UnitName | None, form: str | None) -> _Found:
+    values: dict[str, object] = {}
+    raw_values: dict[str, Any] = {}
+    faults: list[Fault] = []
+    faulty: set[str] = set()
+    for path, raw, kind, fault in _walk(source, Keys, source.table, (), form):
+        dotted = ".".join(path)
+        if fault is not None:
+            faults.append(fault)
+            faulty.add(dotted)
+        elif kind is not None:
+            raw_values[dotted] = raw
+            if unit is None and needs_unit(kind, raw):
+                faulty.add(dotted)  # the unit's own fault is enough
+                continue
+            try:
+                values[dotted] = read_value(kind, raw, unit)
+            except ValueFaultError as error:
+                faulty.add(dotted)
+                faults.append(_fault(source, path, raw, error.problem, error.cure))
+    faults += _missing(source, values.keys() | faulty)
+    return _Found(values, raw_values, frozenset(faulty), tuple(faults))
+
+
+_Step = tuple[tuple[str, ...], Any, Kind | None, Fault | None]
+
+
+def _walk(
+    source: Source, table: type[Table], raw: Mapping[str, Any], prefix: tuple[str, ...], form: str | None
+) -> Iterator[_Step]:
+    """Yield every key of the file with its kind, or with the fault of not being a key at all."""
+    fields = fields_of(table, form)
+    for name, value in raw.items():
+        path = (*prefix, name)
+        if name not in fields:
+            yield path, value, None, _unknown(source, path, value, tuple(fields), form)
+            continue
+        inner = table_of(fields[name])
+        if inner is None:
+            yield path, value, kind_of(fields[name]), None
+        elif isinstance(value, dict):
+            yield from _walk(source, inner, value, path, form)
+        else:
+            header = f"[{'.'.join(path)}]"
+            problem = f"{type_name(value)} stands where the table {header} belongs"
+            cure = f"Write {header} on a line of its own, its keys below: {', '.join(inner.model_fields)}"
+            yield path, value, None, _fault(source, path, value, problem, cure)
+
+
+def _unknown(
+    source: Source, path: tuple[str, ...], raw: Any, names: tuple[str, ...], form: str | None
+) -> Fault:
+    where = f"[{'.'.join(path[:-1])}]" if len(path) > 1 else "the top of the file"
+    what = "table" if isinstance(raw, dict) else "key"
+    hint = nearest(path[-1], names) or _elsewhere(path[-1], form)
+    cure = f"{hint}Known in {where}: {', '.join(names)}"
+    found = None if isinstance(raw, dict) else raw
+    return _fault(source, path, found, f"there is no such {what} in {where}", cure)
+
+
+def _elsewhere(name: str, form: str | None) -> str:
+    homes = [key.dotted.rpartition(".")[0] for key in keys(form) if key.dotted.rpartition(".")[2] == name]
+    return f"It belongs under {' or '.join(f'[{home}]' for home in homes if home)}. " if any(homes) else ""
+
+
+def _fault(source: Source, path: tuple[str, ...], raw: Any, problem: str, cure: str) -> Fault:
+    """Return a fault at the line of a key, or of the nearest table around it that the file has."""
+    lines = (source.lines.get(path[:end], 0) for end in range(len(path), 0, -1))
+    line = next((line for line in lines if line), 0)
+    key = ".".join(part[:LONGEST_SHOWN] for part in path)
+    return Fault(source.file, line, key, "" if raw is None else shown(raw), problem, cure)
+
+
+def _missing(source: Source, seen: Collection[str]) -> Iterator[Fault]:
+    for dotted, cure in REQUIRED.items():
+        if dotted not in seen:
+            yield _fault(source, tuple(dotted.split(".")), None, "this key is required and missing", cure)
+
+
+def _range_faults(source: Source, known: Known, form: str | None) -> Iterator[Fault]:
+    """Yield the faults of values worked out that come to lie outside what can be built."""
+    for key in keys(form):
+        if key.dotted in known.given or key.dotted not in known.values or not isinstance(key.kind, Span):
+            continue
+        try:
+            check_span(key.kind, known[key.dotted], known.unit)
+        except ValueFaultError as error:
+            worked_out = key.kind.show(known[key.dotted], known.unit)
+            problem = f"{error.problem}: from the other values it comes to {worked_out}"
+            cure = f"{error.cure}: give it, or change what it follows from"
+            yield _fault(source, tuple(key.dotted.split(".")), None, problem, cure)
+
+
+def _problem_fault(source: Source, raw: Mapping[str, Any], problem: Problem) -> Fault:
+    """Return a problem as a fault of the first of its keys that the file gives, or of its first key."""
+    blamed = next((key for key in problem.keys if key in raw), problem.keys[0])
+    return _fault(source, tuple(blamed.split(".")), raw.get(blamed), problem.problem, problem.cure)
+
+
+def _tables(table: type[Table], prefix: str, known: Known, form: str | None) -> dict[str, Any]:
+    """Return the values of a table by key, each inner table as its own model."""
+    built: dict[str, Any] = {}
+    for name, field in fields_of(table, form).items():
+        inner = table_of(field)
+        if inner is None:
+            built[name] = known.value(prefix + name)
+        else:
+            model = forms()[form].Table if form is not None and inner is SoleTable else inner
+            built[name] = model(**_tables(inner, f"{prefix}{name}.", known, form))
+    return built

@@ -1,0 +1,103 @@
+"""Rules for the shop: tools of common sizes, bent only where the plane leaves no choice."""
+
+from __future__ import annotations
+
+from math import ceil, floor, radians, sin
+
+from cad.fields import Known, Rule
+from cad.formulas.grit import grain_mm
+
+BACKED_SAW_MM = 50.0
+SAW_ABOVE_PLATE_MM = 20.0
+SET_MM = 0.2  # what the teeth's set adds to the plate
+KERF_MM = 3.0
+KERF_OF_MOUTH = 0.9
+PAD_MM = 2.0
+
+
+def _plate(known: Known) -> float:
+    return max(known["shop.hand_saw.kerf"] - SET_MM, 0.1) if "shop.hand_saw.kerf" in known.given else 0.5
+
+
+def _depth_needed(known: Known) -> float:
+    needed = known["sole.width"] + known["cheek.thickness"] + SAW_ABOVE_PLATE_MM
+    return 5.0 * ceil(needed / 5 - 1e-9)
+
+
+def _depth(known: Known) -> float:
+    return max(BACKED_SAW_MM, _depth_needed(known))
+
+
+def _why_depth(known: Known) -> str:
+    if _depth_needed(known) <= BACKED_SAW_MM:
+        return "a tenon saw of usual size; measure yours"
+    deep = f"{_depth(known):g} mm"
+    return f"this sole is wide: a saw with {deep} under its back would reach to the bottom of the throat"
+
+
+def _table_kerf(known: Known) -> float:
+    widest = KERF_OF_MOUTH * known["throat.mouth"] * sin(radians(known["throat.bed"]))
+    return KERF_MM if widest >= KERF_MM else max(floor(widest * 10 + 1e-9) / 10, 0.3)
+
+
+def _why_table_kerf(known: Known) -> str:
+    if _table_kerf(known) == KERF_MM:
+        return "a blade of usual thickness; measure yours"
+    return "a thinner blade than usual, so that the kerf stays within this mouth"
+
+
+def _pad_left(known: Known) -> float:
+    """Return the pad that leaves half the radius of a hollow to its sanding block."""
+    grain = max(grain_mm(grit) for grit in known.texts("shop.abrasive.grits"))
+    room = known["sole.radius"] / 2 - known["shop.abrasive.backing"] - grain
+    return max(floor(room * 10 + 1e-9) / 10, 0.0)
+
+
+def _pad(known: Known) -> float:
+    return min(PAD_MM, _pad_left(known)) if known.text("sole.form") == "hollow" else PAD_MM
+
+
+def _why_pad(known: Known) -> str:
+    if _pad(known) < PAD_MM:
+        return "thinner than usual: the block of this small hollow keeps half the radius"
+    return "evens out the pressure along the block"
+
+
+RULES = (
+    Rule("shop.hand_saw.plate", _plate, "a fine backed saw; measure yours", practice=True),
+    Rule(
+        "shop.hand_saw.kerf",
+        lambda known: round(known["shop.hand_saw.plate"] + SET_MM, 6),
+        "the plate and a set of 0.1 mm on each side; measure yours",
+        practice=True,
+    ),
+    Rule("shop.hand_saw.depth_under_back", _depth, _why_depth, practice=True),
+    Rule("shop.table_saw.kerf", _table_kerf, _why_table_kerf, practice=True),
+    Rule("shop.table_saw.blade_diameter", lambda known: 254.0, "a 10 in blade", practice=True),
+    Rule("shop.table_saw.slot_width", lambda known: 19.05, "3/4 in slot: measure your saw", practice=True),
+    Rule("shop.table_saw.slot_depth", lambda known: 9.5, "3/8 in slot: measure your saw", practice=True),
+    Rule(
+        "shop.table_saw.slot_to_blade",
+        lambda known: 115.0,
+        "saws differ: measure your saw, from the slot's centre to the middle of the blade",
+        practice=True,
+    ),
+    Rule("shop.printer.volume", lambda known: (220.0, 220.0, 250.0), "a common small printer", practice=True),
+    Rule("shop.printer.nozzle", lambda known: 0.4, "the usual nozzle", practice=True),
+    Rule(
+        "shop.printer.clearance",
+        lambda known: 0.2,
+        "slides on the wood: between 0.15 and 0.25 mm per side",
+        practice=True,
+    ),
+    Rule("shop.router.cutter", lambda known: 6.0, "a common straight cutter", practice=True),
+    Rule("shop.router.sheet", lambda known: (600.0, 400.0, 12.0), "a handy offcut of plywood", practice=True),
+    Rule(
+        "shop.abrasive.grits",
+        lambda known: ("P100", "P120", "P220"),
+        "from shaping to finish (grades of FEPA 43, ISO 6344)",
+        practice=True,
+    ),
+    Rule("shop.abrasive.backing", lambda known: 0.25, "paper of usual weight", practice=True),
+    Rule("shop.abrasive.pad", _pad, _why_pad, practice=True),
+)
