@@ -8,7 +8,9 @@ from math import acos, asin, degrees, sqrt
 
 import cadquery.func as cq
 from cadquery import Face, Shape, Solid, Vector, Vertex
+from OCP.Bnd import Bnd_Box
 from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepBndLib import BRepBndLib
 from OCP.GeomAbs import GeomAbs_SurfaceType
 
 from cad.errors import KernelError
@@ -100,8 +102,11 @@ def corners(face: Face) -> list[Triple]:
 
 def extent(solid: Solid) -> tuple[Triple, Triple]:
     """Return the lowest and the highest corner of the solid's tight bounding box."""
-    b = solid.BoundingBox()
-    return (b.xmin, b.ymin, b.zmin), (b.xmax, b.ymax, b.zmax)
+    box = Bnd_Box()
+    # Neither triangles nor tolerances: the box must be the same before and after the solid is meshed.
+    BRepBndLib.AddOptimal_s(solid.wrapped, box, False, False)
+    x0, y0, z0, x1, y1, z1 = box.Get()
+    return (x0, y0, z0), (x1, y1, z1)
 
 
 def total_volume_mm3(solids: Iterable[Solid]) -> float:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from cad.geometry import Plan
-from cad.parts import Part
-from fixtures.bench.model import Declined, Fixture
+from cad.parts import Part, part_names
+from fixtures.bench.model import Declined, Fixture, Piece
+
+WASTE = "throat"  # a void shown as a solid: no part of the plane
 
 
 @dataclass(frozen=True)
@@ -17,3 +20,15 @@ class Product:
     parts: tuple[Part, ...]
     fixtures: tuple[Fixture, ...]
     declined: tuple[Declined, ...] = ()
+
+    @property
+    def assembly(self) -> tuple[Part, ...]:
+        """Return the parts of the finished plane, or none when not all of them were built."""
+        found = tuple(part for part in self.parts if part.name != WASTE)
+        missing = set(part_names()) - {WASTE} - {part.name for part in found}
+        return () if missing else found
+
+    def pieces(self) -> Iterator[Piece]:
+        """Yield every piece of every fixture."""
+        for fixture in self.fixtures:
+            yield from fixture.pieces

@@ -1,0 +1,35 @@
+"""One file for each format, found without a list and named by its file.
+
+A module here is a format when it offers `files(product, meshes) -> Iterator[OutFile]`: its files, in the
+same order every time. Triangles and placements that several formats want come from `meshes`. A file that
+shows the whole plane is left out when only some of its parts were built (`product.assembly` is empty then).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from importlib import import_module
+from pkgutil import iter_modules
+from typing import TYPE_CHECKING, Protocol, cast
+
+from cad.outputs.files import OutFile
+
+if TYPE_CHECKING:
+    from cad.outputs.meshes import Meshes
+    from cad.outputs.product import Product
+
+
+class Format(Protocol):
+    """What a module of this package offers."""
+
+    def files(self, product: Product, meshes: Meshes) -> Iterator[OutFile]: ...
+
+
+def format_names() -> list[str]:
+    """Return the names of the formats. Loads no kernel."""
+    return sorted(found.name for found in iter_modules(__path__))
+
+
+def load_format(name: str) -> Format:
+    """Return a format by its name."""
+    return cast(Format, import_module(f"{__name__}.{name}"))

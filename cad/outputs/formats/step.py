@@ -1,0 +1,33 @@
+"""STEP: the plane as an assembly, each part, and each piece of a fixture where it stands on its work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cad.kernel.step import Body, Colour, assembly, single
+from cad.outputs.files import OutFile
+from cad.outputs.meshes import Meshes, measured
+from cad.outputs.product import Product
+from fixtures.bench.model import Piece
+
+PIECE_COLOURS: dict[str, Colour] = {"printed": (0.30, 0.47, 0.62), "cut": (0.77, 0.71, 0.58)}
+
+
+def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
+    """Yield plane.step, parts/*.step and fixtures/*.step, all in mm and in the plane's own frame."""
+    bodies = [Body(part.name, part.solid, part.colour) for part in product.assembly]
+    if bodies:
+        data = assembly(product.plan.spec.name, bodies)
+        yield OutFile("plane.step", data, measure=measured(body.solid for body in bodies))
+    for part in product.parts:
+        yield _file("parts", Body(part.name, part.solid, part.colour))
+    for piece in product.pieces():
+        yield _file("fixtures", _body(piece))
+
+
+def _file(folder: str, body: Body) -> OutFile:
+    return OutFile(f"{folder}/{body.name}.step", single(body), body.name, measured([body.solid]))
+
+
+def _body(piece: Piece) -> Body:
+    return Body(piece.name, piece.solid, PIECE_COLOURS[piece.made])

@@ -1,0 +1,69 @@
+"""What several formats want of one solid, made once: its triangles, its measures, its place on the bed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from cadquery import Location, Solid
+from numpy.typing import NDArray
+
+from cad.kernel.measure import extent, flat_face_at
+from cad.kernel.mesh import Mesh, tessellate
+from cad.kernel.placing import laid_down, matrix_of
+from cad.outputs.files import Corner, Matrix, Measure
+from fixtures.bench.model import Piece
+
+
+@dataclass(frozen=True, eq=False)
+class Laid:
+    """A piece as it lies on the print bed or the sheet."""
+
+    location: Location  # from where it stands on the work
+    matrix: Matrix  # the same
+    mesh: Mesh
+    measure: Measure
+
+
+class Meshes:
+    """The triangles of solids, kept for as long as one set of files is being made."""
+
+    def __init__(self) -> None:
+        self._meshes: dict[Solid, Mesh] = {}
+        self._laid: dict[Solid, Laid] = {}
+
+    def of(self, solid: Solid) -> Mesh:
+        """Return the solid's triangles where it stands, in mm."""
+        if solid not in self._meshes:
+            self._meshes[solid] = tessellate(solid)
+        return self._meshes[solid]
+
+    def laid(self, piece: Piece) -> Laid:
+        """Return the piece laid on its bed face. Raises KernelError when it cannot lie there."""
+        if piece.solid not in self._laid:
+            self._laid[piece.solid] = self._lay(piece)
+        return self._laid[piece.solid]
+
+    def _lay(self, piece: Piece) -> Laid:
+        mesh, bed = self.of(piece.solid), piece.bed_face
+        location = laid_down(mesh, flat_face_at(piece.solid, bed.point, bed.normal, piece.name), piece.name)
+        matrix = matrix_of(location)
+        # To 1e-9 mm: what lies on the bed lies at 0, not at the noise of a turn.
+        moved = mesh.moved(matrix)
+        level = Mesh(np.round(moved.points, 9) + 0.0, moved.triangles)
+        rows = tuple((r[0], r[1], r[2], r[3]) for r in (np.round(matrix, 12) + 0.0).tolist())
+        return Laid(location, rows, level, measured([piece.solid.moved(location)]))
+
+
+def measured(solids: Iterable[Solid]) -> Measure:
+    """Return the volume of solids together and the box around them, in mm, by the kernel."""
+    given = list(solids)
+    boxes = [extent(solid) for solid in given]
+    low, high = np.min([b[0] for b in boxes], axis=0), np.max([b[1] for b in boxes], axis=0)
+    return Measure(round(sum(solid.Volume() for solid in given), 6), _tidy(low), _tidy(high))
+
+
+def _tidy(corner: NDArray[np.float64]) -> Corner:
+    x, y, z = (round(float(c), 6) + 0.0 for c in corner)
+    return (x, y, z)
