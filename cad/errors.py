@@ -3,7 +3,8 @@
 PlanewrightError
 ├── SpecError      the spec or the call is wrong (exit 2); carries one Fault for each thing wrong
 ├── KernelError    the CAD kernel could not build a feature of a part
-└── OutputError    a file could not be written or read
+├── OutputError    a file could not be written or read (exit 2)
+└── CallError      the command was called with something it cannot use (exit 2)
 """
 
 from __future__ import annotations
@@ -13,7 +14,9 @@ from dataclasses import dataclass
 
 
 class PlanewrightError(Exception):
-    """Root of the tool's own errors."""
+    """Root of the tool's own errors. `blames_the_call` tells a wrong call from a failure of ours."""
+
+    blames_the_call = False
 
 
 @dataclass(frozen=True)
@@ -40,6 +43,8 @@ class Fault:
 class SpecError(PlanewrightError):
     """A spec that cannot be used; `faults` lists everything wrong with it, in the order of its lines."""
 
+    blames_the_call = True
+
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(sorted(faults, key=lambda fault: (fault.file, fault.line)))
         super().__init__("\n".join(map(str, self.faults)))
@@ -55,3 +60,11 @@ class KernelError(PlanewrightError):
 
 class OutputError(PlanewrightError):
     """A file or folder could not be written or read back."""
+
+    blames_the_call = True
+
+
+class CallError(PlanewrightError):
+    """The command was called with something it cannot use."""
+
+    blames_the_call = True

@@ -131,12 +131,12 @@ def _one_solid(shape: Shape, part: str, feature: str) -> Solid:
 
 def cut(body: Solid, *tools: Shape, part: str, feature: str) -> Solid:
     """Return `body` less the tools. Raises KernelError unless one solid is left."""
-    return _one_solid(cq.cut(body, *tools), part, feature)
+    return _one_solid(body.cut(*tools), part, feature)
 
 
 def fuse(first: Solid, *others: Shape, part: str, feature: str) -> Solid:
     """Return the union, with faces in one plane made one. Raises KernelError unless it is one solid."""
-    return _one_solid(cq.clean(cq.fuse(first, *others)), part, feature)
+    return _one_solid(cq.clean(first.fuse(*others)), part, feature)
 
 
 def common(first: Shape, second: Shape, part: str, feature: str) -> Solid:

@@ -1,0 +1,99 @@
+"""`planewright prove`: each fixture laid on its work and measured."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import typer
+
+from cad.cli.progress import Progress
+from cad.cli.status import Status
+from cad.geometry import derive
+from cad.spec import read_spec
+
+
+def prove(file: Path, as_json: bool) -> Status:
+    """Print what each fixture does on its work. Fails when one of them is not proved."""
+    plan = derive(read_spec(file))
+
+    from fixtures.bench.model import Declined
+    from fixtures.bench.proof import Proof
+    from fixtures.bench.proof import prove as prove_fixture
+    from fixtures.bench.workshop import build_fixture, fixture_names
+
+    names = fixture_names()
+    progress = Progress(len(names))
+    proofs: list[Proof] = []
+    declined: list[Declined] = []
+    for name in names:
+        progress.begin(f"proving {name}")
+        fixture = build_fixture(name, plan, lettered=False)
+        if isinstance(fixture, Declined):
+            declined.append(fixture)
+        else:
+            proofs.append(prove_fixture(fixture, plan))
+    progress.end()
+
+    if as_json:
+        document = {
+            "name": plan.spec.name,
+            "fixtures": [proof_json(proof) for proof in proofs],
+            "declined": [{"fixture": one.name, "reason": one.reason} for one in declined],
+        }
+        typer.echo(json.dumps(document, indent=2, ensure_ascii=False))
+    else:
+        for proof in proofs:
+            typer.echo("\n".join(_lines(proof)))
+        for one in declined:
+            typer.echo(f"{one.name}: not made: {one.reason}")
+    return Status.DONE if all(proof.passes for proof in proofs) else Status.FAILED
+
+
+def proof_json(proof) -> dict[str, object]:
+    """Return a proof as the JSON document of `prove --json` has it."""
+    return {
+        "fixture": proof.fixture,
+        "stage": str(proof.stage),
+        "shared_mm3": _tidy(proof.shared_mm3),
+        "contacts": [
+            {"name": c.name, "set_up": c.set_up, "gap_mm": _tidy(c.gap_mm), "area_mm2": _tidy(c.area_mm2)}
+            for c in proof.contacts
+        ],
+        "clearance_mm": {f"{c.name} ({c.set_up})": _tidy(c.mm) for c in proof.clearances},
+        "tool_hits_mm3": _tidy(proof.tool_hits_mm3),
+        "cuts": [
+            {
+                "face": c.face,
+                "angle_deg": None if c.angle_deg is None else _tidy(c.angle_deg),
+                "angle_error_deg": _tidy(c.angle_error_deg),
+                "offset_mm": _tidy(c.offset_mm),
+                "depth_error_mm": _tidy(c.depth_error_mm),
+            }
+            for c in proof.cuts
+        ],
+        "passes": proof.passes,
+        "failures": list(proof.failures),
+    }
+
+
+def _tidy(value: float) -> float:
+    """Return a measurement without the noise of its last digits, so that equal runs print alike."""
+    return round(value, 6) + 0.0
+
+
+def _lines(proof) -> Iterator[str]:
+    yield f"{proof.fixture}, on the {proof.stage} body: {'proved' if proof.passes else 'NOT PROVED'}"
+    yield f"  shared with the work    {proof.shared_mm3:.3f} mm³"
+    for c in proof.contacts:
+        yield f"  touches                 {c.name} ({c.set_up}): {c.area_mm2:.0f} mm², gap {c.gap_mm:.3f} mm"
+    for c in proof.clearances:
+        yield f"  clears                  {c.name} ({c.set_up}): {c.mm:.3f} mm, at least {c.least_mm:.3f} wanted"
+    for c in proof.cuts:
+        angle = "" if c.angle_deg is None else f" at {c.angle_deg:.4f}° (off by {c.angle_error_deg:.4f}°)"
+        yield f"  cuts                    {c.face}{angle}, {c.offset_mm:.4f} mm from its place"
+    if proof.cuts:
+        yield f"  tool in wood or fixture {proof.tool_hits_mm3:.3f} mm³"
+    for failure in proof.failures:
+        yield f"  FAILS                   {failure}"
