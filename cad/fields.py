@@ -14,7 +14,7 @@ from typing import Any, Literal
 from annotated_types import Ge, GroupedMetadata, Gt, Le, Predicate
 from pydantic import BaseModel, ConfigDict
 
-from cad.units import INCH_MM, UnitName, format_length, plain
+from cad.units import INCH_MM, UnitName, format_limit, plain
 
 Quantity = Literal["mm", "deg", "percent"]
 
@@ -44,7 +44,7 @@ class Span(GroupedMetadata):
     def show(self, number: float, unit: UnitName) -> str:
         """Return a number of this quantity in words."""
         if self.quantity == "mm":
-            return format_length(number, unit)
+            return format_limit(number, unit)
         return f"{plain(number)}{'°' if self.quantity == 'deg' else ' %'}"
 
     def limits(self, unit: UnitName) -> str:
@@ -120,7 +120,7 @@ class Known:
 
     def show(self, mm: float) -> str:
         """Return a length in the file's own unit, for messages."""
-        return format_length(mm, self.unit)
+        return format_limit(mm, self.unit)
 
 
 PRACTICE = "common practice, no source"

@@ -30,7 +30,7 @@ _SHAPE = re.compile(
     r"""(?P<sign>[-+]?)\s*
     (?: (?:(?P<whole>\d+)(?:\s+|-))? (?P<top>\d+)\s*/\s*(?P<bottom>\d+)
       | (?P<decimal>\d+(?:\.\d*)?|\.\d+) )
-    \s*(?P<unit>[^\d\s./+-].*)?""",
+    \s*(?P<unit>[^\d\s.,/+-].*)?""",
     re.VERBOSE | re.ASCII,
 )
 
@@ -142,6 +142,15 @@ def format_in(mm: float) -> str:
 def format_length(mm: float, unit: UnitName) -> str:
     """Return a length in the unit a spec is written in."""
     return format_in(mm) if unit == "in" else format_mm(mm)
+
+
+def format_limit(mm: float, unit: UnitName) -> str:
+    """Return a length for a message, where a limit need not fall on a mark of the rule.
+
+    >>> format_limit(1.0, "in"), format_limit(1.0, "mm")
+    ('0.039 in (1 mm)', '1 mm')
+    """
+    return f"{plain(mm / INCH_MM, 3)} in ({format_mm(mm)})" if unit == "in" else format_mm(mm)
 
 
 def format_both(mm: float, unit: UnitName) -> str:

@@ -61,9 +61,14 @@ def known_path(known: Known) -> Path:
     return form.path(table)
 
 
-def edge_mm(known: Known) -> float:
-    """Return the height of the sole's edges, z₀: where side relief and rabbet face begin."""
+def plate_edge_mm(known: Known) -> float:
+    """Return the height of the sole's edge on the plate side, where the rabbet face begins."""
     return known_path(known).start[1]
+
+
+def blind_edge_mm(known: Known) -> float:
+    """Return the height of the sole's edge on the blind side, z₀, where the side relief begins."""
+    return known_path(known).end[1]
 
 
 def top_mm(known: Known) -> float:

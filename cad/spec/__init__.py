@@ -4,5 +4,6 @@ from cad.fields import Origin
 from cad.spec.keys import Key, keys
 from cad.spec.model import Spec
 from cad.spec.reader import parse_spec, read_spec
+from cad.spec.starter import starter
 
-__all__ = ["Key", "Origin", "Spec", "keys", "parse_spec", "read_spec"]
+__all__ = ["Key", "Origin", "Spec", "keys", "parse_spec", "read_spec", "starter"]

@@ -11,7 +11,7 @@ from math import atan2, degrees, radians, sin
 
 from cad.fields import Known, NotKnownError, Problem
 from cad.formulas.throat import along_sole_mm, cot, opening_mm, relief_rise_mm
-from cad.soles import edge_mm, forms, top_mm
+from cad.soles import blind_edge_mm, forms, plate_edge_mm, top_mm
 from cad.units import plain
 
 IRON_PROUD_MM = 10.0  # the iron must stand at least so far out of the body to be struck and set
@@ -45,7 +45,7 @@ def _thickness(known: Known) -> Iterator[Problem]:
 
 def _blind_relief(known: Known) -> Iterator[Problem]:
     wall = known["body.thickness"] - known["cheek.thickness"] - known["sole.width"]
-    edge, height = edge_mm(known), known["body.height"]
+    edge, height = blind_edge_mm(known), known["body.height"]
     top = edge + relief_rise_mm(wall, known["sole.relief"])
     if wall > 0 and top >= height:
         least = _least_relief(wall, height - edge)
@@ -65,7 +65,7 @@ def _least_relief(run: float, rise: float) -> str:
 
 
 def _plate_relief(known: Known) -> Iterator[Problem]:
-    plate, shoulder, edge = known["cheek.thickness"], known["body.shoulder"], edge_mm(known)
+    plate, shoulder, edge = known["cheek.thickness"], known["body.shoulder"], plate_edge_mm(known)
     top = edge + relief_rise_mm(plate, known["sole.relief"])
     if top_mm(known) < shoulder <= top:
         yield Problem(

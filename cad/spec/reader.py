@@ -19,12 +19,11 @@ from cad.soles.table import SoleTable
 from cad.spec import impossible
 from cad.spec.keys import Kind, fields_of, keys, kind_of, table_of
 from cad.spec.model import Keys, Origins, Spec
-from cad.spec.rules import work_out
+from cad.spec.rules import Worked, work_out
 from cad.spec.source import Source, load_file, load_text
 from cad.spec.values import (
     LONGEST_SHOWN,
     ValueFaultError,
-    check_span,
     nearest,
     needs_unit,
     read_value,
@@ -65,15 +64,17 @@ def _spec(source: Source) -> Spec:
     unit, form = _unit(source), _form(source)
     found = _read(source, unit, form)
     known = Known(unit or "mm", found.values, frozenset(found.values))
-    known, origins = work_out(known, form, found.faulty)
+    worked = work_out(known, form, found.faulty)
     faults = [*found.faults]
     if unit is not None:  # without it no length has a meaning
-        faults += _range_faults(source, known, form)
-        faults += [_problem_fault(source, found.raw, problem) for problem in impossible.problems(known)]
+        faults += _range_faults(source, worked, form)
+        faults += [
+            _problem_fault(source, found.raw, problem) for problem in impossible.problems(worked.known)
+        ]
     if faults:
         raise SpecError(faults)
-    tables = _tables(Keys, "", known, form)
-    ordered = {key.dotted: origins[key.dotted] for key in keys(form)}
+    tables = _tables(Keys, "", worked.known, form)
+    ordered = {key.dotted: worked.origins[key.dotted] for key in keys(form)}
     return Spec(**tables, digest=source.digest, origins=Origins(ordered))
 
 
@@ -164,21 +165,19 @@ def _fault(source: Source, path: tuple[str, ...], raw: Any, problem: str, cure: 
 
 def _missing(source: Source, seen: Collection[str]) -> Iterator[Fault]:
     for dotted, cure in REQUIRED.items():
-        if dotted not in seen:
+        if dotted not in seen and dotted.partition(".")[0] not in seen:
             yield _fault(source, tuple(dotted.split(".")), None, "this key is required and missing", cure)
 
 
-def _range_faults(source: Source, known: Known, form: str | None) -> Iterator[Fault]:
+def _range_faults(source: Source, worked: Worked, form: str | None) -> Iterator[Fault]:
     """Yield the faults of values worked out that come to lie outside what can be built."""
+    unit = worked.known.unit
     for key in keys(form):
-        if key.dotted in known.given or key.dotted not in known.values or not isinstance(key.kind, Span):
-            continue
-        try:
-            check_span(key.kind, known[key.dotted], known.unit)
-        except ValueFaultError as error:
-            worked_out = key.kind.show(known[key.dotted], known.unit)
-            problem = f"{error.problem}: from the other values it comes to {worked_out}"
-            cure = f"{error.cure}: give it, or change what it follows from"
+        if key.dotted in worked.out_of_range and isinstance(key.kind, Span):
+            number = worked.out_of_range[key.dotted]
+            size = "small" if number <= key.kind.low else "large"
+            problem = f"too {size}: from the other values it comes to {key.kind.show(number, unit)}"
+            cure = f"It must be {key.kind.limits(unit)}: give it, or change what it follows from"
             yield _fault(source, tuple(key.dotted.split(".")), None, problem, cure)
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-from difflib import get_close_matches
 from math import isfinite
 from typing import Any
 
@@ -54,15 +52,31 @@ def needs_unit(kind: Kind, raw: Any) -> bool:
 def shown(raw: Any) -> str:
     """Return a raw value as the file might write it, on one line and cut where it is long."""
     try:
-        text = json.dumps(raw, ensure_ascii=False, default=str)
+        text = _written(raw)
     except (ValueError, RecursionError):  # a whole number of too many digits, or lists within lists
         return "…"
     return text if len(text) <= LONGEST_SHOWN else f"{text[: LONGEST_SHOWN - 1]}…"
 
 
+def _written(raw: Any) -> str:
+    if isinstance(raw, str):
+        import json  # JSON's strings are TOML's basic strings; only a faulty spec pays for loading it
+
+        return json.dumps(raw, ensure_ascii=False)
+    if isinstance(raw, bool):
+        return "true" if raw else "false"
+    if isinstance(raw, list):
+        return f"[{', '.join(map(_written, raw))}]"
+    if isinstance(raw, dict):
+        return f"{{{', '.join(f'{key} = {_written(value)}' for key, value in raw.items())}}}"
+    return repr(raw) if isinstance(raw, int | float) else str(raw)
+
+
 def nearest(name: str, known: tuple[str, ...]) -> str:
     """Return the words "Did you mean …? " where a known name is near, else nothing."""
     by_lower = {one.lower(): one for one in known}
+    from difflib import get_close_matches  # only a faulty spec pays for loading it
+
     close = get_close_matches(name[:LONGEST_SHOWN].lower(), by_lower, n=1, cutoff=0.6)
     return f'Did you mean "{by_lower[close[0]]}"? ' if close else ""
 

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from cad.fields import Known, NotKnownError, Origin, Rule
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from cad.fields import Known, NotKnownError, Origin, Rule, Span
 from cad.soles import forms
+from cad.spec.keys import keys
 from cad.spec.rules import plane, shop
 
 GIVEN = Origin(given=True, reason="given in the file")
@@ -15,12 +19,23 @@ def rules_for(form: str | None) -> tuple[Rule, ...]:
     return plane.FIRST + sole + plane.RULES + shop.RULES
 
 
-def work_out(known: Known, form: str | None, faulty: frozenset[str]) -> tuple[Known, dict[str, Origin]]:
-    """Return the values with all that can be worked out added, and where each of them comes from.
+@dataclass(frozen=True)
+class Worked:
+    """Values with all that could be worked out added; those that came to lie out of range are kept apart."""
 
-    Keys in `faulty` and what depends on them stay out.
+    known: Known
+    origins: Mapping[str, Origin]
+    out_of_range: Mapping[str, float]
+
+
+def work_out(known: Known, form: str | None, faulty: frozenset[str]) -> Worked:
+    """Return the values completed by the rules, and where each of them comes from.
+
+    Keys in `faulty`, values out of range and what depends on them stay out.
     """
+    spans = {key.dotted: key.kind for key in keys(form) if isinstance(key.kind, Span)}
     origins = dict.fromkeys(known.given, GIVEN)
+    out_of_range: dict[str, float] = {}
     for rule in rules_for(form):
         if rule.key in known.given or rule.key in faulty:
             continue
@@ -28,6 +43,9 @@ def work_out(known: Known, form: str | None, faulty: frozenset[str]) -> tuple[Kn
             value, reason = rule.compute(known), rule.why(known)
         except NotKnownError:
             continue  # the value it builds on has a fault of its own
+        if isinstance(value, float) and not spans[rule.key].allows(value):
+            out_of_range[rule.key] = value
+            continue
         known = known.plus(rule.key, value)
         origins[rule.key] = Origin(given=False, reason=reason)
-    return known, origins
+    return Worked(known, origins, out_of_range)

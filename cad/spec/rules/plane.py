@@ -6,7 +6,7 @@ from math import radians, sin
 
 from cad.fields import Known, Rule, either, rounded, rounded_up
 from cad.formulas.throat import along_sole_mm, cot, relief_rise_mm, spread
-from cad.soles import edge_mm, top_mm
+from cad.soles import blind_edge_mm, plate_edge_mm, top_mm
 
 BED_DEG = 50.0
 WEDGE_DEG = 10.0
@@ -35,11 +35,11 @@ def _thickness(known: Known) -> float:
 
 def _blind_relief_top(known: Known) -> float:
     wall = known["body.thickness"] - known["cheek.thickness"] - known["sole.width"]
-    return edge_mm(known) + relief_rise_mm(wall, known["sole.relief"])
+    return blind_edge_mm(known) + relief_rise_mm(wall, known["sole.relief"])
 
 
 def _plate_relief_top(known: Known) -> float:
-    return edge_mm(known) + relief_rise_mm(known["cheek.thickness"], known["sole.relief"])
+    return plate_edge_mm(known) + relief_rise_mm(known["cheek.thickness"], known["sole.relief"])
 
 
 def _usual_height(known: Known) -> float:
