@@ -1,0 +1,116 @@
+"""The manifest of an output folder: what made it, and what each file holds. No clock, no absolute paths."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from pathlib import PurePosixPath
+from typing import Any
+
+from cad.errors import OutputError
+from cad.outputs.files import OutFile
+
+NAME = "manifest.json"
+MADE_BY = "planewright"
+SAME = ("spec_sha256", "versions", "chord_mm")  # what two runs must share for their files to stand together
+
+Manifest = Mapping[str, Any]
+
+
+def manifest_of(
+    name: str,
+    spec_sha256: str,
+    versions: Mapping[str, str],
+    chord_mm: float,
+    files: Iterable[OutFile],
+    declined: Mapping[str, str],
+) -> Manifest:
+    """Return the manifest of a set of files.
+
+    `chord_mm` is how far a mesh may stand off the true surface; `declined` gives, for each fixture that
+    cannot be made for this plane, the reason.
+    """
+    return {
+        "made_by": MADE_BY,
+        "name": name,
+        "spec_sha256": spec_sha256,
+        "versions": dict(versions),
+        "chord_mm": chord_mm,
+        "files": sorted((_entry(file) for file in files), key=_path),
+        "declined": [{"fixture": fixture, "reason": declined[fixture]} for fixture in sorted(declined)],
+    }
+
+
+def merged(old: Manifest, new: Manifest) -> Manifest:
+    """Return the new manifest with the entries of the old one that it does not replace.
+
+    Raises OutputError when the old files come from another spec or from other versions.
+    """
+    differing = [key for key in SAME if old.get(key) != new[key]]
+    if differing:
+        words = {"spec_sha256": "another spec", "versions": "other versions", "chord_mm": "another chord"}
+        raise OutputError(
+            f"the earlier output comes from {' and '.join(words[key] for key in differing)}. "
+            "Run without --only, or choose another --to"
+        )
+    fresh = {_path(entry) for entry in new["files"]}
+    kept = [entry for entry in old["files"] if _path(entry) not in fresh]
+    declined = {entry["fixture"]: entry for entry in (*old["declined"], *new["declined"])}
+    return {
+        **new,
+        "files": sorted([*kept, *new["files"]], key=_path),
+        "declined": [declined[fixture] for fixture in sorted(declined)],
+    }
+
+
+def encoded(manifest: Manifest) -> bytes:
+    """Return the manifest as the bytes of its file."""
+    return (json.dumps(manifest, indent=1, sort_keys=True, ensure_ascii=False) + "\n").encode()
+
+
+def decoded(data: bytes) -> Manifest | None:
+    """Return the manifest that some bytes hold, or None when they are no manifest of ours."""
+    try:
+        found = json.loads(data)
+    except ValueError:
+        return None
+    return found if isinstance(found, dict) and _is_ours(found) else None
+
+
+def _is_ours(found: Mapping[str, Any]) -> bool:
+    tables = (("files", ("path", "sha256")), ("declined", ("fixture", "reason")))
+    return found.get("made_by") == MADE_BY and all(_has(found.get(name), keys) for name, keys in tables)
+
+
+def _has(table: object, keys: Iterable[str]) -> bool:
+    """Return whether something is a list of tables with text under each of the keys."""
+    return isinstance(table, list) and all(
+        isinstance(row, dict) and all(isinstance(row.get(key), str) for key in keys) for row in table
+    )
+
+
+def sha256(data: bytes) -> str:
+    """Return the SHA-256 of some bytes, in hex."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def _entry(file: OutFile) -> dict[str, Any]:
+    entry: dict[str, Any] = {
+        "path": file.path,
+        "part": file.part,
+        "format": PurePosixPath(file.path).suffix.lstrip("."),
+        "size": len(file.data),
+        "sha256": sha256(file.data),
+    }
+    if file.measure:
+        entry["volume_mm3"] = file.measure.volume_mm3
+        entry["bounding_box"] = [list(file.measure.low), list(file.measure.high)]
+        entry["unit"] = file.measure.unit
+    if file.placement:
+        entry["placement"] = [list(row) for row in file.placement]
+    return entry
+
+
+def _path(entry: Mapping[str, Any]) -> str:
+    return str(entry["path"])
