@@ -1,0 +1,42 @@
+"""What many tests share: the demo plans, and one `make` of each demo spec as a user runs it."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+
+from cad.geometry import Plan, derive
+from cad.spec import read_spec
+
+DEMOS = ("cornice-round", "cornice-hollow", "skirting-round")
+
+
+def demo_path(name: str) -> Path:
+    """Return the path of a demo spec."""
+    return Path(str(files("cad") / "demos" / f"{name}.toml"))
+
+
+def planewright(*arguments: object, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
+    """Run the command in a process of its own."""
+    return subprocess.run(
+        [sys.executable, "-m", "cad", *map(str, arguments)], capture_output=True, text=True, cwd=cwd, check=False
+    )
+
+
+@pytest.fixture(params=DEMOS)
+def demo(request: pytest.FixtureRequest) -> Plan:
+    """Return the plan of each demo spec in turn."""
+    return derive(read_spec(demo_path(request.param)))
+
+
+@pytest.fixture(scope="session")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the folder that one `make` of all demo specs filled."""
+    to = tmp_path_factory.mktemp("made")
+    done = planewright("make", *map(demo_path, DEMOS), "--to", to)
+    assert done.returncode == 0, done.stderr
+    return to
