@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
-from math import isfinite
+from math import copysign, isfinite
 from typing import Literal
 
 UnitName = Literal["mm", "in"]
@@ -99,12 +99,13 @@ def to_mm(number: float, unit: UnitName) -> float:
 
 
 def plain(number: float, places: int = 2) -> str:
-    """Return a number with at most `places` decimals and no idle zeros.
+    """Return a number with at most `places` decimals, halves rounded away from zero, and no idle zeros.
 
-    >>> plain(9.5), plain(16.0), plain(-0.001)
-    ('9.5', '16', '0')
+    >>> plain(9.5), plain(9.525), plain(-0.001)
+    ('9.5', '9.53', '0')
     """
-    text = f"{number:.{places}f}"
+    # The hair added keeps halves going up as on paper: 9.525 is stored a little low.
+    text = f"{number + copysign(10.0 ** -(places + 6), number):.{places}f}"
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
@@ -116,8 +117,7 @@ def format_mm(mm: float) -> str:
     >>> format_mm(9.525), format_mm(16.0)
     ('9.53 mm', '16 mm')
     """
-    # The hair added keeps halves going up (9.525 is stored a little low) as one rounds on paper.
-    return f"{plain(mm + (1e-9 if mm >= 0 else -1e-9))} mm"
+    return f"{plain(mm)} mm"
 
 
 def format_in(mm: float) -> str:
