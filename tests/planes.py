@@ -9,11 +9,19 @@ from cad.spec import parse_spec
 
 
 def spec_text(
-    form: str, radius: float, arc: float, bed: float, hand: str, unit: str = "mm", build: str = "solid", wedge: float = 10
+    form: str,
+    radius: float,
+    arc: float,
+    bed: float,
+    hand: str,
+    unit: str = "mm",
+    build: str = "solid",
+    wedge: float = 10,
 ) -> str:
     """Return a short spec; everything it leaves out is worked out by the rules of the trade."""
     return (
-        f'name = "drawn-by-lot"\nunit = "{unit}"\n[sole]\nform = "{form}"\nradius = "{radius} mm"\narc = {arc}\n'
+        f'name = "drawn-by-lot"\nunit = "{unit}"\n'
+        f'[sole]\nform = "{form}"\nradius = "{radius} mm"\narc = {arc}\n'
         f'[body]\nhand = "{hand}"\nbuild = "{build}"\n[throat]\nbed = {bed}\nfront = {bed + wedge}\n'
     )
 

@@ -68,9 +68,13 @@ def look(file: SpecFile, as_json: AsJson = False) -> None:
 @app.command()
 def make(
     files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="One spec or several.")],
-    to: Annotated[Path, typer.Option(help="Folder to fill: each plane gets a folder of its name in it.")] = Path("out"),
+    to: Annotated[
+        Path, typer.Option(help="Folder to fill: each plane gets a folder of its name in it.")
+    ] = Path("out"),
     only: Annotated[str, typer.Option(metavar="NAME,...", help="Only these parts, fixtures or pieces.")] = "",
-    formats: Annotated[str, typer.Option(metavar="NAME,...", help="Only these formats, such as step,stl.")] = "",
+    formats: Annotated[
+        str, typer.Option(metavar="NAME,...", help="Only these formats, such as step,stl.")
+    ] = "",
     anyway: Annotated[bool, typer.Option("--anyway", help="Make it although a check fails.")] = False,
 ) -> None:
     """Build the plane and its fixtures, and write them as STEP, STL and more."""

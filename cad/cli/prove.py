@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import typer
 
@@ -13,13 +14,15 @@ from cad.cli.status import Status
 from cad.geometry import derive
 from cad.spec import read_spec
 
+if TYPE_CHECKING:
+    from fixtures.bench.proof import ClearanceFigures, ContactFigures, Proof
+
 
 def prove(file: Path, as_json: bool) -> Status:
     """Print what each fixture does on its work. Fails when one of them is not proved."""
     plan = derive(read_spec(file))
 
     from fixtures.bench.model import Declined
-    from fixtures.bench.proof import Proof
     from fixtures.bench.proof import prove as prove_fixture
     from fixtures.bench.workshop import build_fixture, fixture_names
 
@@ -51,7 +54,7 @@ def prove(file: Path, as_json: bool) -> Status:
     return Status.DONE if all(proof.passes for proof in proofs) else Status.FAILED
 
 
-def proof_json(proof) -> dict[str, object]:
+def proof_json(proof: Proof) -> dict[str, object]:
     """Return a proof as the JSON document of `prove --json` has it."""
     return {
         "fixture": proof.fixture,
@@ -83,17 +86,23 @@ def _tidy(value: float) -> float:
     return round(value, 6) + 0.0
 
 
-def _lines(proof) -> Iterator[str]:
+def _lines(proof: Proof) -> Iterator[str]:
     yield f"{proof.fixture}, on the {proof.stage} body: {'proved' if proof.passes else 'NOT PROVED'}"
     yield f"  shared with the work    {proof.shared_mm3:.3f} mm³"
-    for c in proof.contacts:
-        yield f"  touches                 {c.name} ({c.set_up}): {c.area_mm2:.0f} mm², gap {c.gap_mm:.3f} mm"
-    for c in proof.clearances:
-        yield f"  clears                  {c.name} ({c.set_up}): {c.mm:.3f} mm, at least {c.least_mm:.3f} wanted"
-    for c in proof.cuts:
-        angle = "" if c.angle_deg is None else f" at {c.angle_deg:.4f}° (off by {c.angle_error_deg:.4f}°)"
-        yield f"  cuts                    {c.face}{angle}, {c.offset_mm:.4f} mm from its place"
+    for contact in proof.contacts:
+        area = f"{contact.area_mm2:.0f} mm²"
+        yield f"  touches                 {_at(contact)}: {area}, gap {contact.gap_mm:.3f} mm"
+    for clear in proof.clearances:
+        least = f"at least {clear.least_mm:.3f} wanted"
+        yield f"  clears                  {_at(clear)}: {clear.mm:.3f} mm, {least}"
+    for made in proof.cuts:
+        lean = f" at {made.angle_deg:.4f}° (off by {made.angle_error_deg:.4f}°)" if made.angle_deg else ""
+        yield f"  cuts                    {made.face}{lean}, {made.offset_mm:.4f} mm from its place"
     if proof.cuts:
         yield f"  tool in wood or fixture {proof.tool_hits_mm3:.3f} mm³"
     for failure in proof.failures:
         yield f"  FAILS                   {failure}"
+
+
+def _at(figures: ContactFigures | ClearanceFigures) -> str:
+    return f"{figures.name} ({figures.set_up})"

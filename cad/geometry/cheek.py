@@ -53,7 +53,10 @@ class Escapement:
 
         low = meet_z / 2
         run = reach * cos(half)
-        heel_low, toe_low = on(bed, (low - meet_z) / sin(radians(bed))), on(toe, (low - meet_z) / sin(radians(toe)))
+        heel_low, toe_low = (
+            on(bed, (low - meet_z) / sin(radians(bed))),
+            on(toe, (low - meet_z) / sin(radians(toe))),
+        )
         heel_high, toe_high = on(bed, run), on(toe, run)
         return Path(
             (

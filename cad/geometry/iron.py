@@ -11,7 +11,7 @@ from math import cos, radians, sin, sqrt
 from cad.formulas import cutting
 from cad.geometry.sole import Sole
 from cad.geometry.throat import Throat
-from cad.outline import Arc, Line, Path, Point, Segment, arc_through
+from cad.outline import Arc, Line, Point, Segment, arc_through
 
 Vector = tuple[float, float, float]
 

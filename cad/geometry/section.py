@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 from cad.formulas.throat import relief_rise_mm
@@ -51,7 +52,7 @@ class Section:
         """Return the body with its sole rounded or hollowed and its blind side relieved."""
         up = [self.sole.path.end, (self.blind_face, self.blind_relief_top), *self._top(), *self._rail()]
         corners = [*up, self.sole.path.start]
-        lines: list[Segment] = [Line(p, q) for p, q in zip(corners, corners[1:], strict=False) if p != q]
+        lines: list[Segment] = [Line(p, q) for p, q in itertools.pairwise(corners) if p != q]
         return Path((*self.sole.path.segments, *lines))
 
     def cheek(self) -> Path:

@@ -57,6 +57,10 @@ class Sole:
 
     def _over(self, y: float) -> Segment:
         for segment in self.path:
-            if min(segment.start[0], segment.end[0]) - 1e-9 <= y <= max(segment.start[0], segment.end[0]) + 1e-9:
+            if (
+                min(segment.start[0], segment.end[0]) - 1e-9
+                <= y
+                <= max(segment.start[0], segment.end[0]) + 1e-9
+            ):
                 return segment
         raise ValueError(f"y = {y:g} is not on the sole, which runs from 0 to {self.width:g}")

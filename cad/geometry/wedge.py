@@ -7,7 +7,7 @@ upper face towards the toe.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, radians, sin, tan
+from math import cos, hypot, radians, sin, tan
 
 from cad.formulas import wedging
 from cad.geometry.throat import Throat
@@ -73,7 +73,7 @@ class Wedge:
     def strike_length(self) -> float:
         """Length of the strike face, square to the way the wedge is driven."""
         corner = self._strike_corner()
-        return ((self.strike_u - corner[0]) ** 2 + corner[1] ** 2) ** 0.5
+        return hypot(self.strike_u - corner[0], corner[1])
 
     @property
     def nose(self) -> float:

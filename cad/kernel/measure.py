@@ -39,7 +39,7 @@ class Plane:
 
 def is_plane(face: Face) -> bool:
     """Return whether the face lies in a plane."""
-    return BRepAdaptor_Surface(face.wrapped).GetType() == GeomAbs_SurfaceType.GeomAbs_Plane
+    return bool(BRepAdaptor_Surface(face.wrapped).GetType() == GeomAbs_SurfaceType.GeomAbs_Plane)
 
 
 def plane_of(face: Face) -> Plane:
@@ -111,7 +111,7 @@ def extent(solid: Solid) -> tuple[Triple, Triple]:
 
 def total_volume_mm3(solids: Iterable[Solid]) -> float:
     """Return the sum of volumes."""
-    return sum(solid.Volume() for solid in solids)
+    return float(sum(solid.Volume() for solid in solids))
 
 
 def _boxes_meet(one: Solid, two: Solid) -> bool:
