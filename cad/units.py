@@ -24,6 +24,7 @@ MM_PER_UNIT = {
 UNITS_ALLOWED = 'mm, in, inch, inches or "'
 LONGEST = 40  # characters: no length of a workshop needs more, and a longer one is a slip or mischief
 SIXTY_FOURTHS = 64
+BEYOND_ANY_LENGTH = 1e12
 WORTH_SAYING_MM = 0.005  # a remainder that rounds to 0.00 mm is not worth a line
 
 _SHAPE = re.compile(
@@ -92,9 +93,11 @@ def _how_to_write() -> str:
 
 
 def to_mm(number: float, unit: UnitName) -> float:
-    """Return a bare number of the given unit in mm, keeping decimal inches exact (0.375 in is 9.525 mm)."""
-    if unit == "mm" or not isfinite(number):
+    """Return a bare number of the given unit in mm, keeping decimal inches exact (0.1 in is 2.54 mm)."""
+    if unit == "mm":
         return float(number)
+    if not isfinite(number) or abs(number) > BEYOND_ANY_LENGTH:  # a fraction of these has no float
+        return number * INCH_MM
     return float(Fraction(repr(float(number))) * MM_PER_UNIT[unit])
 
 

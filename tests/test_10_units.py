@@ -6,6 +6,7 @@ Source of the inch: 25.4 mm exactly, international yard and pound agreement, 195
 from __future__ import annotations
 
 from fractions import Fraction
+from math import inf
 
 import pytest
 from hypothesis import given
@@ -98,6 +99,12 @@ def test_the_inch_is_exact() -> None:
     assert to_mm(0.375, "in") == 9.525
     assert to_mm(0.1, "in") == 2.54
     assert to_mm(7, "mm") == 7.0
+
+
+def test_numbers_beyond_any_length_stay_numbers() -> None:
+    assert to_mm(1e308, "in") == inf
+    assert to_mm(1e200, "in") == pytest.approx(2.54e201)
+    assert to_mm(-inf, "in") == -inf
 
 
 @pytest.mark.parametrize(

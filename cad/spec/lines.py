@@ -13,6 +13,8 @@ from collections.abc import Mapping
 
 KeyPath = tuple[str, ...]
 
+LONGEST_NAME = 60
+
 _BLANK = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
 _STRING = re.compile(
     r'''"""(?:\\.|[^\\])*?"{3,5}|\'\'\'.*?'{3,5}|"(?:\\.|[^"\\\n])*"|'[^'\n]*\'''', re.DOTALL
@@ -33,6 +35,38 @@ def key_lines(text: str) -> Mapping[KeyPath, int]:
     return scanner.lines
 
 
+def repeated(text: str) -> tuple[KeyPath, int] | None:
+    """Return the key or table that a text gives a second time, and the line where it does; None when none is.
+
+    The text need be sound only as far as it goes: pass what stands before the place that tomllib names.
+    """
+    scanner = _Scanner(text)
+    scanner.document()
+    seen: set[KeyPath] = set()
+    for path, line in scanner.defined:
+        if path in seen:
+            return path, line
+        seen.add(path)
+    return None
+
+
+def dotted(path: KeyPath) -> str:
+    """Return a path as TOML writes it, each name in quotes where it must be and cut where it is long.
+
+    >>> dotted(("sole", "relief angle"))
+    'sole."relief angle"'
+    """
+    return ".".join(_named(part[:LONGEST_NAME]) for part in path)
+
+
+def _named(part: str) -> str:
+    if _BARE.fullmatch(part):
+        return part
+    import json  # JSON's strings are TOML's basic strings; only a faulty spec pays for loading it
+
+    return json.dumps(part, ensure_ascii=False)
+
+
 class _Scanner:
     """A place in the text that moves on; one is made for each text and thrown away."""
 
@@ -40,6 +74,7 @@ class _Scanner:
         self.text, self.at = text, 0
         self.breaks = [found.start() for found in re.finditer("\n", text)]
         self.lines: dict[KeyPath, int] = {}
+        self.defined: list[tuple[KeyPath, int]] = []  # what a text may say only once
 
     def document(self) -> None:
         table: KeyPath = ()
@@ -58,6 +93,8 @@ class _Scanner:
         path = self._key()
         self.at += brackets
         self._note(path, start)
+        if brackets == 1:
+            self.defined.append((path, self._line(start)))
         return path
 
     def _pair(self, table: KeyPath) -> None:
@@ -65,6 +102,7 @@ class _Scanner:
         path = table + self._key()
         for depth in range(len(table) + 1, len(path) + 1):
             self._note(path[:depth], start)
+        self.defined.append((path, self._line(start)))
         self.at += 1  # the sign of equality
         self._skip(_BLANK)
         self._value(path)
@@ -89,19 +127,22 @@ class _Scanner:
     def _group(self, path: KeyPath, inline_table: bool) -> None:
         self.at += 1
         self._skip(_BLANK)
-        while self.text[self.at] not in "]}":
+        while self.at < len(self.text) and self.text[self.at] not in "]}":
             if inline_table:
                 self._pair(path)
             else:
                 self._value(path)
             self._skip(_BLANK)
-            if self.text[self.at] == ",":
+            if self.text.startswith(",", self.at):
                 self.at += 1
                 self._skip(_BLANK)
         self.at += 1
 
     def _note(self, path: KeyPath, at: int) -> None:
-        self.lines.setdefault(path, bisect_left(self.breaks, at) + 1)
+        self.lines.setdefault(path, self._line(at))
+
+    def _line(self, at: int) -> int:
+        return bisect_left(self.breaks, at) + 1
 
     def _skip(self, pattern: re.Pattern[str]) -> None:
         found = pattern.match(self.text, self.at)

@@ -18,11 +18,11 @@ from cad.soles import forms
 from cad.soles.table import SoleTable
 from cad.spec import impossible
 from cad.spec.keys import Kind, fields_of, keys, kind_of, table_of
+from cad.spec.lines import dotted
 from cad.spec.model import Keys, Origins, Spec
 from cad.spec.rules import Worked, work_out
 from cad.spec.source import Source, load_file, load_text
 from cad.spec.values import (
-    LONGEST_SHOWN,
     ValueFaultError,
     nearest,
     needs_unit,
@@ -96,19 +96,19 @@ def _read(source: Source, unit: UnitName | None, form: str | None) -> _Found:
     faults: list[Fault] = []
     faulty: set[str] = set()
     for path, raw, kind, fault in _walk(source, Keys, source.table, (), form):
-        dotted = ".".join(path)
+        key = ".".join(path)
         if fault is not None:
             faults.append(fault)
-            faulty.add(dotted)
+            faulty.add(key)
         elif kind is not None:
-            raw_values[dotted] = raw
+            raw_values[key] = raw
             if unit is None and needs_unit(kind, raw):
-                faulty.add(dotted)  # the unit's own fault is enough
+                faulty.add(key)  # the unit's own fault is enough
                 continue
             try:
-                values[dotted] = read_value(kind, raw, unit)
+                values[key] = read_value(kind, raw, unit)
             except ValueFaultError as error:
-                faulty.add(dotted)
+                faulty.add(key)
                 faults.append(_fault(source, path, raw, error.problem, error.cure))
     faults += _missing(source, values.keys() | faulty)
     return _Found(values, raw_values, frozenset(faulty), tuple(faults))
@@ -159,14 +159,13 @@ def _fault(source: Source, path: tuple[str, ...], raw: Any, problem: str, cure: 
     """Return a fault at the line of a key, or of the nearest table around it that the file has."""
     lines = (source.lines.get(path[:end], 0) for end in range(len(path), 0, -1))
     line = next((line for line in lines if line), 0)
-    key = ".".join(part[:LONGEST_SHOWN] for part in path)
-    return Fault(source.file, line, key, "" if raw is None else shown(raw), problem, cure)
+    return Fault(source.file, line, dotted(path), "" if raw is None else shown(raw), problem, cure)
 
 
 def _missing(source: Source, seen: Collection[str]) -> Iterator[Fault]:
-    for dotted, cure in REQUIRED.items():
-        if dotted not in seen and dotted.partition(".")[0] not in seen:
-            yield _fault(source, tuple(dotted.split(".")), None, "this key is required and missing", cure)
+    for key, cure in REQUIRED.items():
+        if key not in seen and key.partition(".")[0] not in seen:
+            yield _fault(source, tuple(key.split(".")), None, "this key is required and missing", cure)
 
 
 def _range_faults(source: Source, worked: Worked, form: str | None) -> Iterator[Fault]:

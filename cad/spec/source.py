@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from cad.errors import Fault, SpecError
-from cad.spec.lines import KeyPath, key_lines
+from cad.spec.lines import KeyPath, dotted, key_lines, repeated
 
 MOST_BYTES = 1_000_000  # a spec takes a few hundred; this keeps a wrong file from filling the memory
 
@@ -79,18 +79,20 @@ def _decoded(file: str, content: bytes) -> str:
 def _syntax_fault(file: str, text: str, message: str) -> Fault:
     place = _PLACE.search(message)
     what = message[: place.start()] if place else message
-    lines = text.splitlines() or [""]
-    line = int(place[1]) if place and place[1] else len(lines)
-    column = f", column {place[2]}" if place and place[2] else ""
+    lines = text.replace("\r\n", "\n").rstrip("\n").split("\n")
+    at_end = (len(lines), len(lines[-1]) + 1)
+    line, column = (int(place[1]), int(place[2])) if place and place[1] else at_end
     if what.startswith(_TWICE):
-        # tomllib stops behind the second value, which a text over several lines may put lines further on.
-        key = lines[line - 1].split("=")[0].strip().strip("[]") if line <= len(lines) else ""
-        return Fault(file, line, key, "", "the key or table is given twice", "Keep one of the two")
-    return Fault(file, line, "", "", f"this is not TOML: {what}{column}", _syntax_cure(lines, line))
+        # tomllib names the end of the second value, which may be lines further on than its key.
+        before = "\n".join([*lines[: line - 1], lines[line - 1][: column - 1]])
+        path, line = repeated(before) or ((), line)
+        return Fault(file, line, dotted(path), "", "the key or table is given twice", "Keep one of the two")
+    return Fault(
+        file, line, "", "", f"this is not TOML: {what}, column {column}", _syntax_cure(lines[line - 1])
+    )
 
 
-def _syntax_cure(lines: list[str], line: int) -> str:
-    written = lines[line - 1] if 0 < line <= len(lines) else ""
+def _syntax_cure(written: str) -> str:
     if re.search(r"=\s*[\d./ -]+(mm|in|inch|inches|\")\s*(#.*)?$", written):
         return 'Put a length with a unit in quotes, as in radius = "3/8 in"'
     if re.search(r"=\s*\d+\s*[ -]*\d*/\d+", written):
