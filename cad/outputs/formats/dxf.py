@@ -13,11 +13,13 @@ from typing import TYPE_CHECKING
 
 import ezdxf
 
-from cad.outline import Arc, Path
+from cad.outline import Arc, Path, Segment
 from cad.outputs.curves import half_turns
 from cad.outputs.files import OutFile
 
 if TYPE_CHECKING:
+    from ezdxf.document import Drawing
+
     from cad.outputs.meshes import Meshes
     from cad.outputs.product import Product
 
@@ -35,24 +37,30 @@ def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
 
 def dxf_bytes(outline: Path, holes: Sequence[Path] = ()) -> bytes:
     """Return a DXF of an outline and the holes in it, coordinates in mm as given."""
-    document = ezdxf.new("R2010", units=MILLIMETRES)
-    document.layers.add(OUTSIDE, color=7)
-    document.layers.add(INSIDE, color=5)
-    space = document.modelspace()
-    for path, layer in ((outline, OUTSIDE), *((hole, INSIDE) for hole in holes)):
-        corners = [(*segment.start, _bulge(segment)) for segment in half_turns(path)]
-        if not path.is_closed:
-            corners.append((*path.end, 0.0))
-        space.add_lwpolyline(corners, format="xyb", close=path.is_closed, dxfattribs={"layer": layer})
-    low_x, low_y, high_x, high_y = outline.bounds()
-    document.header["$EXTMIN"], document.header["$EXTMAX"] = (low_x, low_y, 0.0), (high_x, high_y, 0.0)
-    stream = StringIO()
     with _no_clock():
+        document = ezdxf.new("R2010", units=MILLIMETRES)
+        document.layers.add(OUTSIDE, color=7)
+        document.layers.add(INSIDE, color=5)
+        _draw(document, outline, OUTSIDE)
+        for hole in holes:
+            _draw(document, hole, INSIDE)
+        low_x, low_y, high_x, high_y = outline.bounds()
+        document.header["$EXTMIN"], document.header["$EXTMAX"] = (low_x, low_y, 0.0), (high_x, high_y, 0.0)
+        stream = StringIO()
         document.write(stream)
     return stream.getvalue().encode(document.encoding)
 
 
-def _bulge(segment: object) -> float:
+def _draw(document: Drawing, path: Path, layer: str) -> None:
+    corners = [(*segment.start, _bulge(segment)) for segment in half_turns(path)]
+    if not path.is_closed:
+        corners.append((*path.end, 0.0))
+    document.modelspace().add_lwpolyline(
+        corners, format="xyb", close=path.is_closed, dxfattribs={"layer": layer}
+    )
+
+
+def _bulge(segment: Segment) -> float:
     """Return the tangent of a quarter of an arc's turn, positive counter-clockwise (DXF reference)."""
     return tan(segment.turn / 4) if isinstance(segment, Arc) else 0.0
 
