@@ -22,7 +22,8 @@ Quantity = Literal["mm", "deg", "percent"]
 class Table(BaseModel):
     """A table of the spec: frozen, exact about types and closed to unknown keys."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+    # Validators are built when first used: a spec takes one, which holds those of all its tables.
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False, defer_build=True)
 
 
 @dataclass(frozen=True)

@@ -75,7 +75,7 @@ def _spec(source: Source) -> Spec:
         raise SpecError(faults)
     tables = _tables(Keys, "", worked.known, form)
     ordered = {key.dotted: worked.origins[key.dotted] for key in keys(form)}
-    return Spec(**tables, digest=source.digest, origins=Origins(ordered))
+    return Spec.model_validate({**tables, "digest": source.digest, "origins": Origins(ordered)})
 
 
 def _unit(source: Source) -> UnitName | None:
@@ -187,13 +187,14 @@ def _problem_fault(source: Source, raw: Mapping[str, Any], problem: Problem) -> 
 
 
 def _tables(table: type[Table], prefix: str, known: Known, form: str | None) -> dict[str, Any]:
-    """Return the values of a table by key, each inner table as its own model."""
+    """Return the values of a table by key, inner tables within; a sole with keys of its own as its model."""
     built: dict[str, Any] = {}
     for name, field in fields_of(table, form).items():
         inner = table_of(field)
         if inner is None:
             built[name] = known.value(prefix + name)
         else:
-            model = forms()[form].Table if form is not None and inner is SoleTable else inner
-            built[name] = model(**_tables(inner, f"{prefix}{name}.", known, form))
+            values = _tables(inner, f"{prefix}{name}.", known, form)
+            own = forms()[form].Table if form is not None and inner is SoleTable else inner
+            built[name] = values if own is inner else own(**values)
     return built
