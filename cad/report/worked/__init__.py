@@ -1,0 +1,1 @@
+"""Dimensions worked out from a plan, one file per part: each offers `dimensions(plan)`."""

@@ -1,0 +1,31 @@
+"""The iron as worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cad.formulas.cutting import clearance_deg, shaving_share
+from cad.geometry import Plan
+from cad.report.dimension import Worked, deg, mm, percent
+
+
+def dimensions(plan: Plan) -> Iterator[Worked]:
+    """Yield the iron's true edge and how it stands in the plane."""
+    iron, sole = plan.iron, plan.sole
+    bed, radius = plan.throat.bed_deg, plan.spec.sole.radius
+    yield mm("iron.width", iron.width, "the sole's width")
+    yield mm("iron.edge_across", radius, "semi-axis of the edge's ellipse across the iron: r")
+    yield mm(
+        "iron.edge_along", radius * iron.stretch, "semi-axis of the edge's ellipse along it: r / sin(bed)"
+    )
+    yield mm("iron.profile_depth", iron.profile_depth(), "of the edge, along the iron: sagitta / sin(bed)")
+    turned = max(sole.turned_deg(0.0), sole.turned_deg(sole.width))
+    yield deg("iron.clearance", iron.clearance_deg, "in the centre plane: bed - bevel")
+    at_edge = "at the sole's edges: tan c' = tan(bed - bevel) x cos(half arc)"
+    yield deg("iron.clearance_at_edge", clearance_deg(bed, iron.bevel_deg, turned), at_edge)
+    share = "of the shaving's thickness is left at the sole's edges: cos(half arc)"
+    yield percent("iron.shaving_at_edge", 100 * shaving_share(turned), share)
+    shaving = "of iron advanced for a shaving of 0.1 mm at the apex: 0.1 mm / sin(bed)"
+    yield mm("iron.advance", 0.1 * iron.stretch, shaving)
+    yield mm("iron.bedded", plan.wedge.body_top_u, "length on the bed, sole to top: height / sin(bed)")
+    yield mm("iron.proud", iron.length - plan.wedge.strike_u, "what stands out beyond the wedge's head")
