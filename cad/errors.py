@@ -2,6 +2,7 @@
 
 PlanewrightError
 ├── SpecError      the spec or the call is wrong (exit 2); carries one Fault for each thing wrong
+├── OffsetError    a curve has no parallel at the distance asked for
 ├── KernelError    the CAD kernel could not build a feature of a part
 ├── OutputError    a file could not be written or read (exit 2)
 └── CallError      the command was called with something it cannot use (exit 2)
@@ -48,6 +49,14 @@ class SpecError(PlanewrightError):
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(sorted(faults, key=lambda fault: (fault.file, fault.line)))
         super().__init__("\n".join(map(str, self.faults)))
+
+
+class OffsetError(PlanewrightError):
+    """A curve that has no parallel `by_mm` away: it would fold over itself."""
+
+    def __init__(self, by_mm: float, problem: str) -> None:
+        self.by_mm, self.problem = by_mm, problem
+        super().__init__(f"no parallel {by_mm:g} mm away: {problem}")
 
 
 class KernelError(PlanewrightError):
