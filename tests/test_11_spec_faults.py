@@ -7,9 +7,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from cad.errors import SpecError
-from cad.spec import parse_spec, read_spec
+from cad.spec import keys, parse_spec, read_spec
 
 SPECS = Path(__file__).parent / "specs"
 BAD = sorted((SPECS / "bad").glob("*.toml"))
@@ -101,3 +103,69 @@ def test_the_message_names_file_line_key_value_and_cure() -> None:
     assert str(caught.value) == (
         "plane.toml:4: sole.radius = -3: the length is negative. It must be from 1 mm to 250 mm"
     )
+
+
+_VALUES = st.sampled_from(
+    [
+        "0",
+        "-1",
+        "1e-9",
+        "1e308",
+        "nan",
+        "-inf",
+        "true",
+        "[]",
+        "{}",
+        "[[1]]",
+        '""',
+        '"3/8 in"',
+        '"0 mm"',
+        "30",
+        "60",
+        "90",
+        "5",
+        "75",
+        "250",
+        '["P60"]',
+        "[6, 12]",
+        '"hollow"',
+        '"in"',
+        "1979-05-27",
+        '"""a\nb"""',
+        "9" * 400,
+    ]
+)
+_KEYS = st.sampled_from([*(key.dotted for key in keys("round")), "sole.x", "a.b", '"a\\nb"'])
+
+
+@settings(deadline=None, max_examples=300)
+@given(st.dictionaries(_KEYS, _VALUES, max_size=8))
+def test_any_values_make_a_plane_or_faults_on_lines_of_the_file(values: dict[str, str]) -> None:
+    least = {"name": '"x"', "sole.form": '"round"', "sole.radius": "16"}
+    text = "\n".join(f"{key} = {value}" for key, value in (least | values).items())
+    try:
+        spec = parse_spec(text, "x.toml")
+    except SpecError as error:
+        for fault in error.faults:
+            assert 0 <= fault.line <= text.count("\n") + 1
+            assert fault.problem and fault.cure and "\n" not in str(fault)
+    else:
+        assert type(spec).model_validate({**spec.model_dump(), "origins": spec.origins}, strict=False) == spec
+
+
+_SHARDS = st.sampled_from(
+    ['"', "'", "[", "]", "{", "}", "\n", "=", ".", "#", "\\", "\0", '"""', ",", "[sole]\n"]
+)
+
+
+@settings(deadline=None, max_examples=300)
+@given(st.data())
+def test_a_broken_text_is_told_and_never_breaks_the_reader(data: st.DataObject) -> None:
+    text = (SPECS / "good" / "written-otherwise.toml").read_text("utf-8")
+    for _ in range(data.draw(st.integers(1, 3))):
+        at = data.draw(st.integers(0, len(text)))
+        text = text[:at] + data.draw(_SHARDS) + text[at + data.draw(st.integers(0, 3)) :]
+    try:
+        parse_spec(text, "x.toml")
+    except SpecError as error:
+        assert all(0 <= fault.line <= text.count("\n") + 1 for fault in error.faults)

@@ -135,7 +135,7 @@ RULES = (
         lambda known: (
             "10° less than the given front, at most the usual 50°"
             if "throat.front" in known.given
-            else "the usual pitch of moulding planes in hardwood work"
+            else "the usual pitch of moulding planes"
         ),
         practice=True,
     ),
@@ -145,7 +145,12 @@ RULES = (
         "10° more than the bed: the wedge's angle",
         practice=True,
     ),
-    Rule("iron.thickness", lambda known: either(known, 3.2, 1 / 8), "stock thickness of tool steel"),
+    Rule(
+        "iron.thickness",
+        lambda known: either(known, 3.2, 1 / 8),
+        "a stock size of flat tool steel, stiff enough without a cap iron",
+        practice=True,
+    ),
     Rule(
         "throat.mouth",
         _mouth,
