@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from math import atan2, degrees, radians, sin
 
 from cad.fields import Known, NotKnownError, Problem
-from cad.formulas.throat import along_sole_mm, cot, opening_mm, relief_rise_mm
+from cad.formulas.throat import along_sole_mm, cot, mouth_gap_mm, opening_mm, relief_rise_mm
 from cad.soles import blind_edge_mm, forms, plate_edge_mm, top_mm
 from cad.units import plain
 
@@ -32,6 +32,16 @@ def _found_by(find: Callable[[Known], Iterator[Problem]], known: Known) -> tuple
         return ()  # the value that is missing has a fault of its own
 
 
+def _height(known: Known) -> Iterator[Problem]:
+    top, height = top_mm(known), known["body.height"]
+    if top >= height:
+        yield Problem(
+            ("body.height", "sole.radius"),
+            f"the body is no higher than its sole, which rises to {known.show(top)}",
+            f"Make the height well over {known.show(top)}, or the arc shorter",
+        )
+
+
 def _thickness(known: Known) -> Iterator[Problem]:
     width, plate, thickness = known["sole.width"], known["cheek.thickness"], known["body.thickness"]
     if thickness - plate <= width:
@@ -47,7 +57,7 @@ def _blind_relief(known: Known) -> Iterator[Problem]:
     wall = known["body.thickness"] - known["cheek.thickness"] - known["sole.width"]
     edge, height = blind_edge_mm(known), known["body.height"]
     top = edge + relief_rise_mm(wall, known["sole.relief"])
-    if wall > 0 and top >= height:
+    if wall > 0 and edge < height <= top:
         least = _least_relief(wall, height - edge)
         yield Problem(
             ("sole.relief", "body.thickness", "body.height"),
@@ -58,8 +68,6 @@ def _blind_relief(known: Known) -> Iterator[Problem]:
 
 
 def _least_relief(run: float, rise: float) -> str:
-    if rise <= 0:
-        return "Lower the sole's edges with a shorter arc, "
     angle = degrees(atan2(run, rise))
     return f"Make the relief more than {plain(angle + 0.05, 1)}°, " if angle < 60 else ""
 
@@ -79,7 +87,7 @@ def _plate_relief(known: Known) -> Iterator[Problem]:
 
 def _shoulder(known: Known) -> Iterator[Problem]:
     shoulder, height, top = known["body.shoulder"], known["body.height"], top_mm(known)
-    if not top < shoulder < height:
+    if top < height and not top < shoulder < height:
         place = "at or above the top of the body" if shoulder >= height else "within the sole"
         yield Problem(
             ("body.shoulder", "body.height", "sole.radius"),
@@ -121,13 +129,22 @@ def _heel(known: Known) -> Iterator[Problem]:
 
 def _wedge(known: Known) -> Iterator[Problem]:
     tip, height, top = known["wedge.tip_height"], known["body.height"], top_mm(known)
-    if tip >= height or tip <= top:
+    if top < height and not top < tip < height:
         place = "above the body" if tip >= height else "within the sole"
+        keys, cure = ("wedge.tip_height", "body.height", "sole.radius"), ""
+        if tip > top and "wedge.tip_height" not in known.given and _gap(known) < 0:
+            # The rule has put the tip where the throat is at last wider than the iron.
+            keys, cure = ("throat.mouth", "iron.thickness", "throat.front"), "Make the mouth longer, or "
         yield Problem(
-            ("wedge.tip_height", "body.height", "sole.radius"),
+            keys,
             f"the tip of the wedge lies {place}",
-            f"Put it between {known.show(top)} (the sole's highest point) and {known.show(height)}",
+            f"{cure}{'put' if cure else 'Put'} it between {known.show(top)} (the sole's highest point) and "
+            f"{known.show(height)}",
         )
+
+
+def _gap(known: Known) -> float:
+    return mouth_gap_mm(known["throat.mouth"], known["iron.thickness"], known["throat.bed"])
 
 
 def _wedge_tip(known: Known) -> Iterator[Problem]:
@@ -188,6 +205,7 @@ def _hand_saw(known: Known) -> Iterator[Problem]:
 
 
 _FINDERS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
+    _height,
     _thickness,
     _blind_relief,
     _plate_relief,

@@ -104,7 +104,8 @@ def _tip(known: Known) -> float:
     gap = known["throat.mouth"] - along_sole_mm(known["iron.thickness"], known["throat.bed"])
     opens = spread(known["throat.bed"], known["throat.front"])
     thick_enough = (TIP_THICKNESS_MM - gap) / opens if opens > 0 else 0.0
-    lowest = max(top_mm(known) + TIP_ABOVE_SOLE_MM, thick_enough)
+    # No higher than the body: faces all but parallel would put the tip hundreds of mm up.
+    lowest = max(top_mm(known) + TIP_ABOVE_SOLE_MM, min(thick_enough, known["body.height"]))
     usual = rounded(known, TIP_SHARE * known["body.height"], 1, 1 / 16)
     return max(usual, rounded_up(known, lowest, 1, 1 / 16))
 
