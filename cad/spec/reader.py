@@ -142,12 +142,12 @@ def _walk(
 def _unknown(
     source: Source, path: tuple[str, ...], raw: Any, names: tuple[str, ...], form: str | None
 ) -> Fault:
-    where = f"[{'.'.join(path[:-1])}]" if len(path) > 1 else "the top of the file"
+    where = f"in [{'.'.join(path[:-1])}]" if len(path) > 1 else "at the top of the file"
     what = "table" if isinstance(raw, dict) else "key"
     hint = nearest(path[-1], names) or _elsewhere(path[-1], form)
-    cure = f"{hint}Known in {where}: {', '.join(names)}"
+    cure = f"{hint}Known {where}: {', '.join(names)}"
     found = None if isinstance(raw, dict) else raw
-    return _fault(source, path, found, f"there is no such {what} in {where}", cure)
+    return _fault(source, path, found, f"there is no such {what} {where}", cure)
 
 
 def _elsewhere(name: str, form: str | None) -> str:
