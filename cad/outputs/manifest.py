@@ -52,7 +52,7 @@ def merged(old: Manifest, new: Manifest) -> Manifest:
         words = {"spec_sha256": "another spec", "versions": "other versions", "chord_mm": "another chord"}
         raise OutputError(
             f"the earlier output comes from {' and '.join(words[key] for key in differing)}. "
-            "Run without --only, or choose another --to"
+            "Run without --only and --formats, or choose another --to"
         )
     fresh = {_path(entry) for entry in new["files"]}
     kept = [entry for entry in old["files"] if _path(entry) not in fresh]
