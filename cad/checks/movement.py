@@ -34,7 +34,7 @@ def checks(plan: Plan) -> Iterator[Check]:
         "shrinks by this much, the steel does not, and the iron pushes plate or blind wall off",
         cure=change(
             less_plain("wood.moisture_now", max(low, low + BINDS_MM / per_percent)),
-            'wood.grain = "quartered"' if wood.grain == "flat" else "",
+            _quartered(plan, low, wood.moisture_now, BINDS_MM),
             then=f"Or grind the iron {format_length(max(binds, 0.0), plan.spec.unit)} narrower",
         ),
     )
@@ -48,10 +48,16 @@ def checks(plan: Plan) -> Iterator[Check]:
         "the iron by this much, and the iron leaves an edge uncut",
         cure=change(
             more_plain("wood.moisture_now", min(high, high - LOOSE_MM / per_percent)),
-            'wood.grain = "quartered"' if wood.grain == "flat" else "",
+            _quartered(plan, wood.moisture_now, high, LOOSE_MM),
         ),
     )
     yield from _range(plan)
+
+
+def _quartered(plan: Plan, from_percent: float, to_percent: float, limit: float) -> str:
+    """Return the words that turn the growth rings upright, where that is enough."""
+    moves = change_mm(plan.throat.depth, SPECIES[plan.spec.wood.species].radial, from_percent, to_percent)
+    return 'wood.grain = "quartered"' if moves <= limit else ""
 
 
 def _range(plan: Plan) -> Iterator[Check]:

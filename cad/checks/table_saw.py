@@ -31,5 +31,5 @@ def checks(plan: Plan) -> Iterator[Check]:
 
 
 def blade_height_mm(plan: Plan) -> float:
-    """Return the height of the blade above the table: base, packing as thick as the rabbet is deep, throat."""
+    """Return the height of the blade above the table: base, packing as thick as the plate, throat."""
     return plan.spec.shop.router.sheet[2] + plan.section.plate + plan.throat.depth

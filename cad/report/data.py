@@ -16,8 +16,8 @@ PLACES = 9  # beyond this a float holds only dust
 def look_json(plan: Plan, checks: Iterable[Check]) -> dict[str, Any]:
     """Return the report ready for json.dumps.
 
-    A dimension holds its value under "mm", "deg", "percent", "number" or "text" (a list where the key holds
-    several). A check adds to the contract's keys whether it holds, its unit and which way its limit bounds.
+    A dimension holds its value under "mm", "deg", "percent", "number" or "text"; several values stand in
+    "list", with "of" for their kind. A check says besides whether it holds, its unit and bound.
     """
     return {
         "name": plan.spec.name,
@@ -29,8 +29,8 @@ def look_json(plan: Plan, checks: Iterable[Check]) -> dict[str, Any]:
 
 def _dimension(one: Dimension) -> dict[str, Any]:
     items = [item if isinstance(item, str) else round(item, PLACES) for item in one.items]
-    value = items if isinstance(one.value, tuple) else items[0]
-    return {one.kind: value, "given": one.given, "reason": one.reason}
+    value = {"list": items, "of": one.kind} if isinstance(one.value, tuple) else {one.kind: items[0]}
+    return {**value, "given": one.given, "reason": one.reason}
 
 
 def _check(check: Check) -> dict[str, Any]:

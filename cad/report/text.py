@@ -12,7 +12,7 @@ from cad.report.collect import dimensions
 from cad.report.dimension import Dimension
 from cad.units import UnitName
 
-WIDTH = 110
+WIDTH = 100
 WIDEST_VALUE = 34
 HEADINGS: dict[Level, str] = {
     "fail": "Fails: this would not work in wood",
