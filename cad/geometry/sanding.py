@@ -6,9 +6,9 @@ All in the (y, z) plane of the work, right hand, mm.
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from math import radians, sin, sqrt
 
 from cad.errors import OffsetError
@@ -163,8 +163,9 @@ def _foot(corner: Point, edge: Point, heading: float, deep: float, is_flank: boo
 
 def _check_walls(made: Parallel, stack: float) -> None:
     """Raise OffsetError where a stretch of the face between two quirks is too narrow a rib."""
-    quirks = [0, *(i + 1 for i, link in enumerate(made.links) if len(link.between) > 1), len(made.moved)]
-    for first, beyond in itertools.pairwise(quirks):
+    # The lands outside the first and the last quirk are backed by the body: only what lies between counts.
+    quirks = [i + 1 for i, link in enumerate(made.links) if len(link.between) > 1]
+    for first, beyond in pairwise(quirks):
         wide = abs(made.moved[beyond - 1].end[0] - made.moved[first].start[0])
         if wide < LEAST_WALL_MM:
             raise OffsetError(stack, f"a rib only {wide:.2f} mm thick would be left between two quirks")
@@ -200,4 +201,4 @@ def _mirror(segments: tuple[Segment, ...]) -> tuple[Segment, ...]:
 
 def _lines(*points: Point) -> tuple[Segment, ...]:
     """Return the straight segments through the points."""
-    return tuple(Line(p, q) for p, q in itertools.pairwise(points) if distance(p, q) > 1e-9)
+    return tuple(Line(p, q) for p, q in pairwise(points) if distance(p, q) > 1e-9)
