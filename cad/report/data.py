@@ -29,7 +29,9 @@ def look_json(plan: Plan, checks: Iterable[Check]) -> dict[str, Any]:
 
 def _dimension(one: Dimension) -> dict[str, Any]:
     items = [item if isinstance(item, str) else round(item, PLACES) for item in one.items]
-    value = {"list": items, "of": one.kind} if isinstance(one.value, tuple) else {one.kind: items[0]}
+    value: dict[str, Any] = (
+        {"list": items, "of": one.kind} if isinstance(one.value, tuple) else {one.kind: items[0]}
+    )
     return {**value, "given": one.given, "reason": one.reason}
 
 
