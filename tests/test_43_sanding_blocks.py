@@ -21,6 +21,7 @@ from cad.kernel.curved import Cylinder, surface_of
 from cad.kernel.measure import extent
 from cad.kernel.mesh import tessellate
 from cad.outline import Arc, Line, Path
+from cad.parts import cheek_plate
 from cad.parts.body import work_at_stage
 from fixtures.bench.model import CutFigures, Declined, Fixture, Scene
 from fixtures.bench.proof import prove
@@ -179,6 +180,13 @@ def test_the_land_lies_one_stack_off_the_relief(demo: Plan) -> None:
     for found in prove(blocks(demo), demo).clearances:
         if "relief" in found.name:
             assert found.mm == pytest.approx(found.least_mm, abs=1e-6)
+
+
+@pytest.mark.parametrize(("form", "arc"), [("round", 60), ("round", 180), ("hollow", 60), ("hollow", 180)])
+def test_the_other_land_fits_the_cheek_plate_once_it_is_glued(form: str, arc: float) -> None:
+    plan = plan_for(form, 16, arc)
+    block, plate = blocks(plan).pieces[0].solid, cheek_plate.build(plan)
+    assert block.distance(plate) == pytest.approx(section_for(plan, "P100").stack, abs=1e-6)
 
 
 def test_a_block_off_its_place_is_caught(demo: Plan) -> None:
