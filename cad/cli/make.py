@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from cad.checks import Check, run_checks
+from cad.cli.interrupts import load_kernel
 from cad.cli.progress import Progress
 from cad.cli.status import Status, say
 from cad.errors import CallError, Fault, SpecError
@@ -43,6 +44,7 @@ def make(
         return Status.FAILED
 
     # The kernel takes longer to load than all the rest: it is wanted only from here on.
+    load_kernel()
     from cad.outputs.folder import check_target
     from cad.outputs.formats import format_names
 
@@ -150,10 +152,8 @@ def _summary(product: Product, target: Path) -> Iterator[str]:
         yield f"  plane          {', '.join(part.name for part in product.parts)}"
     for fixture in product.fixtures:
         yield f"  {fixture.name:14} {', '.join(piece.name for piece in fixture.pieces)}"
-        for words in fixture.notes:
-            yield f"    - {words}"
-        for words in fixture.cautions:
-            yield f"    ! {words}"
     for declined in product.declined:
         yield f"  {declined.name:14} not made: {declined.reason}"
-    yield f"  Next: open {target / 'plane.step'} in a viewer; planewright prove your spec before printing."
+    if product.fixtures:
+        yield "  Read the .txt beside each fixture before use: what to set, and what can hurt."
+    yield "  Next: open plane.step in a viewer; run planewright prove on the spec before you print or cut."

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from cad.cli.interrupts import load_kernel
 from cad.cli.progress import Progress
 from cad.cli.status import Status
 from cad.geometry import derive
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 def prove(file: Path, as_json: bool) -> Status:
     """Print what each fixture does on its work. Fails when one of them is not proved."""
     plan = derive(read_spec(file))
+    load_kernel()
 
     from fixtures.bench.model import Declined
     from fixtures.bench.proof import prove as prove_fixture
