@@ -14,7 +14,12 @@ from hypothesis import given, settings
 from cad.checks import LEVELS, Check, run_checks, subjects
 from cad.checks.check import NO_CURE, at_least, at_most
 from cad.geometry import Plan
+from cad.geometry.sole import Sole
+from cad.outline import Line, Path, arc_through
 from cad.spec import keys
+from fixtures import saw_guide, sled
+from fixtures.bench.model import Declined
+from fixtures.bench.sled_layout import SledLayout
 from tests.planes import plan_of as plan_of_text
 from tests.planes import specs
 from tests.sample_planes import plan_of
@@ -80,6 +85,7 @@ BAD: list[tuple[str, str, Changes]] = [
     ("sole.shallow", "note", {"sole.arc": None, "sole.width": 8}),
     ("table_saw.kerf", "fail", {"shop.table_saw.kerf": 5}),
     ("table_saw.reach", "warn", {"shop.table_saw.blade_diameter": 100}),
+    ("table_saw.sheet", "warn", {"shop.router.sheet": [600, 400, 6]}),
     ("walls.blind", "fail", {"body.thickness": 24}),
     ("walls.blind", "warn", {"body.thickness": 26}),
     ("walls.plate", "fail", {"cheek.thickness": 1.2}),
@@ -236,3 +242,36 @@ def test_no_sensible_plane_fails_a_check(text: str) -> None:
         assert isfinite(check.value) and isfinite(check.limit) and check.level in LEVELS
         assert check.level != "fail", f"{check}"
         assert check.holds or check.cure != NO_CURE
+
+
+@pytest.mark.parametrize(
+    "changes", [{"shop.hand_saw.depth_under_back": 31}, {"body.shoulder": 16, "sole.relief": 40}]
+)
+def test_the_saw_guide_declines_where_a_check_says_so(changes: Changes) -> None:
+    plan = plan_of(changes)
+    broken = {check.id for check in run_checks(plan) if not check.holds}
+    assert broken & {"saw.depth", "saw.seat"}
+    assert isinstance(saw_guide.build(plan), Declined)
+
+
+@pytest.mark.parametrize("sheet", [3, 6, 9, 12, 18])
+@pytest.mark.parametrize("plate", [5, 6, 11.5])
+def test_sled_and_checks_reckon_with_the_same_stack(sheet: float, plate: float) -> None:
+    plan = plan_of({"shop.router.sheet": [600, 400, sheet], "cheek.thickness": plate})
+    layout = SledLayout(plan)
+    assert (layout.carriers, layout.packing) == (plan.sled.boards, plan.sled.packing)
+    assert layout.blade_height == pytest.approx(plan.sled.blade_height)
+    reach = found(plan, "table_saw.reach")
+    assert reach.limit == pytest.approx(sled.REACH_SHARE * layout.diameter / 2)
+
+
+def test_the_steepest_place_may_lie_within_the_sole() -> None:
+    # A bead between two flats: its arc starts plumb at the joint, which the flat before it does not show.
+    path = Path(
+        (
+            Line((0, 2), (4, 2)),
+            arc_through((4, 2), (4 + 2 - 2**0.5, 2 - 2**0.5), (6, 0)),
+            Line((6, 0), (8, 0)),
+        )
+    )
+    assert Sole("bead", path, 20).steepest_deg == pytest.approx(90)

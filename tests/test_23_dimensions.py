@@ -62,7 +62,8 @@ ROUND = {
     "sawing.front_kerf": 0.808290,
     "sawing.guide_height": 34,
     "sawing.table_bed_kerf": 3.916222,
-    "sawing.blade_height": 34,  # sheet 12, plate 6, throat 16
+    "sawing.packing": 12,  # one board, the rail being 6 mm
+    "sawing.blade_height": 40,  # sheet 12, packing 12, throat 16
     "sanding.P100.stack": 2.412,  # pad 2, backing 0.25, median grain 162 µm: FEPA 43 / ISO 6344
     "sanding.P100.radius": 18.412,
     "stages.blank": 350,

@@ -19,7 +19,7 @@ SHARPEST_BEVEL_DEG = 20.0
 
 def checks(plan: Plan) -> Iterator[Check]:
     """Yield the checks of clearance and shaving where the sole is steepest."""
-    steepest = max(plan.sole.turned_deg(y) for y in (0.0, *_joints(plan), plan.sole.width))
+    steepest = plan.sole.steepest_deg
     clearance = clearance_deg(plan.throat.bed_deg, plan.iron.bevel_deg, steepest)
     yield at_least(
         "edge.clearance",
@@ -44,11 +44,6 @@ def checks(plan: Plan) -> Iterator[Check]:
             then="Or cut the edges of the cove with the plane leaned over to each side",
         ),
     )
-
-
-def _joints(plan: Plan) -> list[float]:
-    """Return y of the points between the sole's segments."""
-    return [segment.start[0] for segment in plan.sole.path.segments[1:]]
 
 
 def _clearer(plan: Plan, steepest: float) -> Iterator[str]:

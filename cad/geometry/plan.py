@@ -8,6 +8,7 @@ from cad import soles
 from cad.geometry.cheek import Escapement
 from cad.geometry.iron import Iron
 from cad.geometry.section import Section
+from cad.geometry.sled import SledStack
 from cad.geometry.sole import Sole
 from cad.geometry.stages import Stages
 from cad.geometry.throat import Throat
@@ -31,6 +32,11 @@ class Plan:
     @property
     def is_left(self) -> bool:
         return self.spec.body.hand == "left"
+
+    @property
+    def sled(self) -> SledStack:
+        """What stands on the table of a saw while the throat is cut."""
+        return SledStack(self.spec.shop.router.sheet[2], self.section.plate, self.throat.depth)
 
 
 def derive(spec: Spec) -> Plan:

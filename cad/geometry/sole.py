@@ -55,6 +55,13 @@ class Sole:
         turned = abs(heading) % 180
         return min(turned, 180 - turned)
 
+    @property
+    def steepest_deg(self) -> float:
+        """The most that the sole turns from level anywhere."""
+        headings = (segment.heading_deg(share) for segment in self.path for share in (0.0, 1.0))
+        turned = [abs(heading) % 180 for heading in headings]
+        return max(min(turn, 180 - turn) for turn in turned)
+
     def _over(self, y: float) -> Segment:
         for segment in self.path:
             if (

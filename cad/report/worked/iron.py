@@ -19,11 +19,11 @@ def dimensions(plan: Plan) -> Iterator[Worked]:
         "iron.edge_along", radius * iron.stretch, "semi-axis of the edge's ellipse along it: r / sin(bed)"
     )
     yield mm("iron.profile_depth", iron.profile_depth(), "of the edge, along the iron: sagitta / sin(bed)")
-    turned = max(sole.turned_deg(0.0), sole.turned_deg(sole.width))
+    turned = sole.steepest_deg
     yield deg("iron.clearance", iron.clearance_deg, "in the centre plane: bed - bevel")
-    at_edge = "at the sole's edges: tan c' = tan(bed - bevel) x cos(half arc)"
+    at_edge = "where the sole is steepest: tan c' = tan(bed - bevel) x cos(its turn)"
     yield deg("iron.clearance_at_edge", clearance_deg(bed, iron.bevel_deg, turned), at_edge)
-    share = "of the shaving's thickness is left at the sole's edges: cos(half arc)"
+    share = "of the shaving's thickness is left where the sole is steepest: cos(its turn)"
     yield percent("iron.shaving_at_edge", 100 * shaving_share(turned), share)
     shaving = "of iron advanced for a shaving of 0.1 mm at the apex: 0.1 mm / sin(bed)"
     yield mm("iron.advance", 0.1 * iron.stretch, shaving)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cad.checks.table_saw import blade_height_mm
 from cad.formulas.sawing import guide_height_mm, set_of_teeth_mm
 from cad.formulas.throat import along_sole_mm
 from cad.geometry import Plan
@@ -29,5 +28,7 @@ def dimensions(plan: Plan) -> Iterator[Worked]:
     yield mm("sawing.table_bed_kerf", bed, "table saw along the sole: kerf / sin(bed)")
     front = along_sole_mm(table.kerf, throat.front_deg)
     yield mm("sawing.table_front_kerf", front, "table saw along the sole: kerf / sin(front)")
-    blade = "of the blade above the table: sled's base + rabbet's depth + w"
-    yield mm("sawing.blade_height", blade_height_mm(plan), blade)
+    packing = "boards of the sled under the rabbet face, enough for the rail to hang free"
+    yield mm("sawing.packing", plan.sled.packing, packing)
+    blade = "of the blade above the table: sheet + packing + w"
+    yield mm("sawing.blade_height", plan.sled.blade_height, blade)
