@@ -41,7 +41,7 @@ def checks(plan: Plan) -> Iterator[Check]:
         why=_where(plan),
         cure=change(
             narrower(plan.spec, HALF_SHAVING_DEG),
-            then="Or cut the edges of the cove with the plane leaned over to each side",
+            then="Or cut the edges of the profile with the plane leaned over to each side",
         ),
     )
 
