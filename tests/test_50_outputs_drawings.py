@@ -91,8 +91,11 @@ def dxf_points(polyline: LWPolyline) -> list[tuple[float, float]]:
             (p.x, p.y)
             for p in (part.flattening(1e-5) if isinstance(part, DxfArc) else (part.dxf.start, part.dxf.end))
         ]
-        points += run if dist(run[0], points[-1]) < dist(run[-1], points[-1]) else run[::-1]
-    return points
+        onward = run if dist(run[0], points[-1]) < dist(run[-1], points[-1]) else run[::-1]
+        assert dist(onward[0], points[-1]) < 1e-6, "the polyline is broken"
+        points += onward[1:]
+    assert dist(points[0], points[-1]) < 1e-6, "the polyline is open"
+    return points[:-1]
 
 
 def test_dxf_encloses_the_area_in_the_right_place(shape: tuple[Path, float]) -> None:
@@ -134,7 +137,7 @@ def svg_polygons(text: str) -> list[Polygon]:
     """Return each path of an SVG in mm from the lower left of the page, y up, read by the SVG's own rules."""
     root = ET.fromstring(text)
     width, height = (float(root.attrib[side].removesuffix("mm")) for side in ("width", "height"))
-    assert root.attrib["viewBox"] == f"0 0 {width:g} {height:g}"
+    assert [float(n) for n in root.attrib["viewBox"].split()] == [0, 0, width, height]
     found = []
     for path in root.iter(f"{SVG}path"):
         points = svg_points(path.attrib["d"])

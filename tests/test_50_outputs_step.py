@@ -6,8 +6,9 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
 import pytest
-from cadquery import Assembly, Shape, Solid
+from cadquery import Assembly, Location, Shape, Solid, Vector
 from OCP.IFSelect import IFSelect_ReturnStatus
 from OCP.Quantity import Quantity_Color, Quantity_TypeOfColor
 from OCP.STEPCAFControl import STEPCAFControl_Reader
@@ -18,6 +19,7 @@ from OCP.TDocStd import TDocStd_Document
 from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
 
 from cad.errors import KernelError
+from cad.kernel.measure import extent
 from cad.kernel.step import Body, assembly, ordered, single
 from cad.outputs.files import OutFile
 from cad.outputs.write import product_files
@@ -90,13 +92,7 @@ def test_every_part_and_piece_reads_back_as_one_valid_solid(step_files: Path) ->
         assert read.name == Path(place).name
         assert len(read.shape.Solids()) == 1 and read.shape.isValid(), place
         assert read.shape.Volume() == pytest.approx(solid.Volume(), rel=1e-6), place
-        here, there = solid.BoundingBox(), read.shape.BoundingBox()
-        assert (there.xmin, there.ymin, there.zmin) == pytest.approx(
-            (here.xmin, here.ymin, here.zmin), abs=1e-4
-        )
-        assert (there.xmax, there.ymax, there.zmax) == pytest.approx(
-            (here.xmax, here.ymax, here.zmax), abs=1e-4
-        )
+        assert np.array(extent(read.shape)) == pytest.approx(np.array(extent(solid)), abs=1e-6), place
 
 
 def test_single_parts_carry_their_own_colour(step_files: Path) -> None:
@@ -137,6 +133,19 @@ def test_the_same_bytes_again_in_one_process_and_between_other_planes() -> None:
     first = steps(one)
     steps(other)
     assert steps(one) == first
+
+
+def test_a_moved_solid_is_still_one_named_coloured_product(tmp_path: Path) -> None:
+    moved = Solid.makeBox(3, 2, 1).moved(Location(Vector(10, 20, 30), Vector(0, 0, 1), 90))
+    body = Body("block", moved, (0.2, 0.4, 0.6))
+    data = single(body)
+    assert data == single(body)
+    (tmp_path / "block.step").write_bytes(data)
+    read = read_single(tmp_path / "block.step")
+    assert (read.name, len(read.shape.Solids())) == ("block", 1)
+    assert read.colour == pytest.approx((0.2, 0.4, 0.6), abs=1e-6)
+    assert read.shape.Center().toTuple() == pytest.approx((9, 21.5, 30.5), abs=1e-9)
+    assert data.count(b"= PRODUCT(") == 1
 
 
 def test_many_bodies_of_few_colours_keep_their_bytes() -> None:

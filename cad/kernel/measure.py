@@ -12,6 +12,7 @@ from OCP.Bnd import Bnd_Box
 from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepBndLib import BRepBndLib
 from OCP.GeomAbs import GeomAbs_SurfaceType
+from OCP.gp import gp_Pnt
 
 from cad.errors import KernelError
 from cad.kernel.shapes import Triple
@@ -30,6 +31,16 @@ class Plane:
     def height(self, p: Triple) -> float:
         """Return the signed distance of a point in front of the plane."""
         return sum((a - b) * n for a, b, n in zip(p, self.point, self.normal, strict=True))
+
+    def foot(self, p: Triple) -> Triple:
+        """Return the point of the plane nearest to p."""
+        x, y, z = (a - self.height(p) * n for a, n in zip(p, self.normal, strict=True))
+        return (x, y, z)
+
+    def turned(self) -> Plane:
+        """Return the same plane, facing the other way."""
+        x, y, z = self.normal
+        return Plane(self.point, (-x, -y, -z))
 
     def moved(self, by: float) -> Plane:
         """Return the parallel plane `by` mm in front."""
@@ -63,10 +74,13 @@ def flat_face_at(solid: Solid, point: Triple, normal: Triple, what: str) -> Face
     Raises KernelError when none lies within half a millimetre: the point names a face that is not there.
     """
     spot = Vertex.makeVertex(*point)
+    # Most faces of a lettered piece are walls of letters: their boxes rule them out in no time.
     facing = [
         face
         for face in solid.Faces()
-        if is_plane(face) and angle_between_deg(face.normalAt().toTuple(), normal) <= NEAR_DEG
+        if _box_is_near(face, point)
+        and is_plane(face)
+        and angle_between_deg(face.normalAt().toTuple(), normal) <= NEAR_DEG
     ]
     ranked = sorted(((face.distance(spot), i) for i, face in enumerate(facing)))
     if not ranked or ranked[0][0] > NEAR_MM:
@@ -119,6 +133,13 @@ def _boxes_meet(one: Solid, two: Solid) -> bool:
     return all(lo <= hi for lo, hi in zip(al, bh, strict=True)) and all(
         lo <= hi for lo, hi in zip(bl, ah, strict=True)
     )
+
+
+def _box_is_near(face: Face, point: Triple) -> bool:
+    box = Bnd_Box()
+    BRepBndLib.Add_s(face.wrapped, box)
+    box.Enlarge(NEAR_MM)
+    return not box.IsOut(gp_Pnt(*point))
 
 
 def _spell(v: Triple) -> str:

@@ -15,6 +15,7 @@ from io import BytesIO
 
 from cadquery import Solid
 from OCP.APIHeaderSection import APIHeaderSection_MakeHeader
+from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
 from OCP.IFSelect import IFSelect_ReturnStatus
 from OCP.Interface import Interface_Static
 from OCP.Message import Message, Message_Gravity
@@ -26,6 +27,7 @@ from OCP.TDataStd import TDataStd_Name
 from OCP.TDF import TDF_Label
 from OCP.TDocStd import TDocStd_Document
 from OCP.TopLoc import TopLoc_Location
+from OCP.TopoDS import TopoDS_Shape
 from OCP.XCAFApp import XCAFApp_Application
 from OCP.XCAFDoc import XCAFDoc_ColorTool, XCAFDoc_ColorType, XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 
@@ -79,11 +81,23 @@ def _document() -> TDocStd_Document:
 def _add(document: TDocStd_Document, body: Body) -> TDF_Label:
     shapes: XCAFDoc_ShapeTool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
     colours: XCAFDoc_ColorTool = XCAFDoc_DocumentTool.ColorTool_s(document.Main())
-    label = shapes.AddShape(body.solid.wrapped, False)
+    label = shapes.AddShape(_settled(body.solid), False)
     _name(label, body.name)
     colour = Quantity_Color(*body.colour, Quantity_TypeOfColor.Quantity_TOC_sRGB)
     colours.SetColor(label, colour, XCAFDoc_ColorType.XCAFDoc_ColorSurf)
     return label
+
+
+def _settled(solid: Solid) -> TopoDS_Shape:
+    """Return the shape with its location worked into its geometry.
+
+    The writer makes an assembly of a shape that carries a location, and a nameless product of what is in it.
+    """
+    shape = solid.wrapped
+    if shape.Location().IsIdentity():
+        return shape
+    bare = shape.Located(TopLoc_Location())
+    return BRepBuilderAPI_Transform(bare, shape.Location().Transformation(), True).Shape()
 
 
 def _name(label: TDF_Label, name: str) -> None:

@@ -105,9 +105,7 @@ def _kept(target: Path, path: str, sha256: str) -> bytes:
     place = target / _inside(path)
     data = place.read_bytes() if place.is_file() else b""
     if manifests.sha256(data) != sha256:
-        raise OutputError(
-            f"{place}: missing or changed since it was made. Run without --only and --formats"
-        )
+        raise OutputError(f"{place}: missing or changed since it was made. Run without --only and --formats")
     return data
 
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from cadquery import Location, Solid
-from numpy.typing import NDArray
 
 from cad.kernel.measure import extent, flat_face_at
 from cad.kernel.mesh import Mesh, tessellate
@@ -32,12 +31,20 @@ class Meshes:
     def __init__(self) -> None:
         self._meshes: dict[Solid, Mesh] = {}
         self._laid: dict[Solid, Laid] = {}
+        self._measures: dict[Solid, Measure] = {}
 
     def of(self, solid: Solid) -> Mesh:
         """Return the solid's triangles where it stands, in mm."""
         if solid not in self._meshes:
             self._meshes[solid] = tessellate(solid)
         return self._meshes[solid]
+
+    def measure(self, *solids: Solid) -> Measure:
+        """Return the volume of solids together and the box around them where they stand, by the kernel."""
+        for solid in solids:
+            if solid not in self._measures:
+                self._measures[solid] = _measured(solid.Volume(), solid)
+        return around([self._measures[solid] for solid in solids])
 
     def laid(self, piece: Piece) -> Laid:
         """Return the piece laid on its bed face. Raises KernelError when it cannot lie there."""
@@ -53,17 +60,22 @@ class Meshes:
         moved = mesh.moved(matrix)
         level = Mesh(np.round(moved.points, 9) + 0.0, moved.triangles)
         rows = tuple((r[0], r[1], r[2], r[3]) for r in (np.round(matrix, 12) + 0.0).tolist())
-        return Laid(location, rows, level, measured([piece.solid.moved(location)]))
+        volume = self.measure(piece.solid).volume_mm3
+        return Laid(location, rows, level, _measured(volume, piece.solid.moved(location)))
 
 
-def measured(solids: Iterable[Solid]) -> Measure:
-    """Return the volume of solids together and the box around them, in mm, by the kernel."""
-    given = list(solids)
-    boxes = [extent(solid) for solid in given]
-    low, high = np.min([b[0] for b in boxes], axis=0), np.max([b[1] for b in boxes], axis=0)
-    return Measure(round(sum(solid.Volume() for solid in given), 6), _tidy(low), _tidy(high))
+def around(measures: Sequence[Measure]) -> Measure:
+    """Return the sum of volumes and the box around all boxes."""
+    low = np.min([measure.low for measure in measures], axis=0)
+    high = np.max([measure.high for measure in measures], axis=0)
+    return Measure(round(sum(m.volume_mm3 for m in measures), 6), _tidy(low.tolist()), _tidy(high.tolist()))
 
 
-def _tidy(corner: NDArray[np.float64]) -> Corner:
-    x, y, z = (round(float(c), 6) + 0.0 for c in corner)
+def _measured(volume_mm3: float, solid: Solid) -> Measure:
+    low, high = extent(solid)
+    return Measure(round(volume_mm3, 6), _tidy(low), _tidy(high))
+
+
+def _tidy(corner: Sequence[float]) -> Corner:
+    x, y, z = (round(c, 6) + 0.0 for c in corner)
     return (x, y, z)

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from cad.kernel.mesh import Mesh
 from cad.outputs.files import Corner, Measure, OutFile
-from cad.outputs.meshes import Meshes, measured
+from cad.outputs.meshes import Meshes
 from cad.outputs.product import Product
 from cad.parts import Colour
 
@@ -29,7 +29,8 @@ def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
     parts = product.assembly
     if parts:
         named = [(part.name, meshes.of(part.solid), part.colour) for part in parts]
-        yield OutFile("plane.glb", glb_bytes(named), measure=_in_metres(measured(p.solid for p in parts)))
+        measure = meshes.measure(*(part.solid for part in parts))
+        yield OutFile("plane.glb", glb_bytes(named), measure=_in_metres(measure))
 
 
 def glb_bytes(parts: Sequence[tuple[str, Mesh, Colour]]) -> bytes:

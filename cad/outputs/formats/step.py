@@ -6,9 +6,8 @@ from collections.abc import Iterator
 
 from cad.kernel.step import Body, Colour, assembly, single
 from cad.outputs.files import OutFile
-from cad.outputs.meshes import Meshes, measured
+from cad.outputs.meshes import Meshes
 from cad.outputs.product import Product
-from fixtures.bench.model import Piece
 
 PIECE_COLOURS: dict[str, Colour] = {"printed": (0.30, 0.47, 0.62), "cut": (0.77, 0.71, 0.58)}
 
@@ -18,16 +17,12 @@ def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
     bodies = [Body(part.name, part.solid, part.colour) for part in product.assembly]
     if bodies:
         data = assembly(product.plan.spec.name, bodies)
-        yield OutFile("plane.step", data, measure=measured(body.solid for body in bodies))
+        yield OutFile("plane.step", data, measure=meshes.measure(*(body.solid for body in bodies)))
     for part in product.parts:
-        yield _file("parts", Body(part.name, part.solid, part.colour))
+        yield _file("parts", Body(part.name, part.solid, part.colour), meshes)
     for piece in product.pieces():
-        yield _file("fixtures", _body(piece))
+        yield _file("fixtures", Body(piece.name, piece.solid, PIECE_COLOURS[piece.made]), meshes)
 
 
-def _file(folder: str, body: Body) -> OutFile:
-    return OutFile(f"{folder}/{body.name}.step", single(body), body.name, measured([body.solid]))
-
-
-def _body(piece: Piece) -> Body:
-    return Body(piece.name, piece.solid, PIECE_COLOURS[piece.made])
+def _file(folder: str, body: Body, meshes: Meshes) -> OutFile:
+    return OutFile(f"{folder}/{body.name}.step", single(body), body.name, meshes.measure(body.solid))

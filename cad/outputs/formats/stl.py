@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from cad.kernel.mesh import Mesh
 from cad.outputs.files import OutFile
-from cad.outputs.meshes import Meshes, measured
+from cad.outputs.meshes import Meshes
 from cad.outputs.product import Product
 
 HEAD = b"binary STL, mm, by planewright"  # must not begin with "solid", the mark of a text STL
@@ -25,7 +25,7 @@ def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
     """Yield parts/*.stl and fixtures/*.stl."""
     for part in product.parts:
         data = stl_bytes(meshes.of(part.solid))
-        yield OutFile(f"parts/{part.name}.stl", data, part.name, measured([part.solid]))
+        yield OutFile(f"parts/{part.name}.stl", data, part.name, meshes.measure(part.solid))
     for piece in product.pieces():
         laid = meshes.laid(piece)
         data = stl_bytes(laid.mesh)
