@@ -16,7 +16,7 @@ from cad.geometry import derive
 from cad.spec import read_spec
 
 if TYPE_CHECKING:
-    from fixtures.bench.proof import ClearanceFigures, ContactFigures, Proof
+    from fixtures.bench.proof import ClampFigures, ClearanceFigures, ContactFigures, Proof
 
 
 def prove(file: Path, as_json: bool) -> Status:
@@ -78,6 +78,15 @@ def proof_json(proof: Proof) -> dict[str, object]:
             }
             for c in proof.cuts
         ],
+        "clamps": [
+            {
+                "name": c.name,
+                "set_up": c.set_up,
+                "seated": _tidy(c.seated),
+                "blocked_mm3": _tidy(c.blocked_mm3),
+            }
+            for c in proof.clamps
+        ],
         "passes": proof.passes,
         "failures": list(proof.failures),
     }
@@ -100,11 +109,13 @@ def _lines(proof: Proof) -> Iterator[str]:
     for made in proof.cuts:
         lean = f" at {made.angle_deg:.4f}° (off by {made.angle_error_deg:.4f}°)" if made.angle_deg else ""
         yield f"  cuts                    {made.face}{lean}, {made.offset_mm:.4f} mm from its place"
+    for clamp in proof.clamps:
+        yield f"  takes                   {_at(clamp)}: {clamp.seated:.0%} of its pad seated"
     if proof.cuts:
         yield f"  tool in wood or fixture {proof.tool_hits_mm3:.3f} mm³"
     for failure in proof.failures:
         yield f"  FAILS                   {failure}"
 
 
-def _at(figures: ContactFigures | ClearanceFigures) -> str:
+def _at(figures: ContactFigures | ClearanceFigures | ClampFigures) -> str:
     return f"{figures.name} ({figures.set_up})"
