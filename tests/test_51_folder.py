@@ -163,6 +163,41 @@ def test_a_killed_run_leaves_old_or_new(tmp_path: Path, alone: bool) -> None:
     assert [p.name for p in tmp_path.iterdir()] == [NAME]
 
 
+@pytest.mark.parametrize("step", [1, 2, 3])
+def test_a_run_killed_at_each_rename_is_put_right(tmp_path: Path, step: int) -> None:
+    """Killed before the old folder rests, between the two renames, and before a first folder is in place."""
+    target = tmp_path / NAME
+    if step < 3:
+        write(tmp_path, 1)
+    code = f"""
+import os, signal, sys
+from pathlib import Path
+sys.path.insert(0, {ROOT!r})
+from cad.outputs import swap
+from tests.test_51_folder import write
+swap.exchange = lambda one, two: False
+left, rename = [{step % 3}], Path.rename
+def trapped(self, to):
+    left[0] -= 1
+    if left[0] <= 0:
+        os.kill(os.getpid(), signal.SIGKILL)
+    return rename(self, to)
+Path.rename = trapped
+write(Path({str(tmp_path)!r}), 2)
+"""
+    done = subprocess.run([sys.executable, "-c", code], check=False)
+    assert done.returncode == -signal.SIGKILL
+    assert target.exists() == (step == 1)
+    if step < 3:
+        few = generation(5)[:1]
+        with pytest.raises(OutputError, match="another spec"):
+            write_folder(tmp_path, NAME, few, manifest(few, spec="other"), merge=True)
+        assert whole(target) == 1
+    write(tmp_path, 3)
+    assert whole(target) == 3
+    assert [p.name for p in tmp_path.iterdir()] == [NAME]
+
+
 def test_an_interrupt_leaves_the_old(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     write(tmp_path, 1)
     calls = iter([None] * 5)
