@@ -60,6 +60,7 @@ def proof_json(proof: Proof) -> dict[str, object]:
     """Return a proof as the JSON document of `prove --json` has it."""
     return {
         "fixture": proof.fixture,
+        "work": proof.work,
         "stage": str(proof.stage),
         "shared_mm3": _tidy(proof.shared_mm3),
         "contacts": [
@@ -98,7 +99,10 @@ def _tidy(value: float) -> float:
 
 
 def _lines(proof: Proof) -> Iterator[str]:
-    yield f"{proof.fixture}, on the {proof.stage} body: {'proved' if proof.passes else 'NOT PROVED'}"
+    from fixtures.bench.model import work_words
+
+    on = work_words(proof.work, proof.stage)
+    yield f"{proof.fixture}, on the {on}: {'proved' if proof.passes else 'NOT PROVED'}"
     yield f"  shared with the work    {proof.shared_mm3:.3f} mm³"
     for contact in proof.contacts:
         area = f"{contact.area_mm2:.0f} mm²"

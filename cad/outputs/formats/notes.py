@@ -8,7 +8,7 @@ from textwrap import wrap
 from cad.outputs.files import OutFile
 from cad.outputs.meshes import Meshes
 from cad.outputs.product import Product
-from fixtures.bench.model import Fixture
+from fixtures.bench.model import Fixture, work_words
 
 WIDTH = 88
 
@@ -23,7 +23,7 @@ def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
 
 def notes_text(plane: str, fixture: Fixture) -> str:
     """Return the words that go with a fixture, cautions first: they are read before the work, or never."""
-    title = f"{fixture.name} for {plane}, used on the {fixture.stage} body"
+    title = f"{fixture.name} for {plane}, used on the {work_words(fixture.work, fixture.stage)}"
     lines = [title, "=" * len(title), ""]
     for head, paragraphs in (("CAUTION", fixture.cautions), ("USE", fixture.notes)):
         if paragraphs:
