@@ -23,7 +23,11 @@ def demo_path(name: str) -> Path:
 def planewright(*arguments: object, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
     """Run the command in a process of its own."""
     return subprocess.run(
-        [sys.executable, "-m", "cad", *map(str, arguments)], capture_output=True, text=True, cwd=cwd, check=False
+        [sys.executable, "-m", "cad", *map(str, arguments)],
+        capture_output=True,
+        text=True,
+        cwd=cwd,
+        check=False,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from itertools import combinations, pairwise
 from math import cos, radians, sin, sqrt, tan
 
 import manifold3d
@@ -96,18 +96,20 @@ def assert_sound(plan: Plan) -> dict[str, Solid]:
         assert abs(plane.height((mark, y, 0))) < 0.01, name
         assert angle_between_deg(plane.normal, normal) < 0.01, name
         found[name] = face
-    wall = flat_face_at(solids["body"], (throat.bed_x(mid) - 1, throat.depth * side, mid), (0, -side, 0), "wall")
+    wall = flat_face_at(
+        solids["body"], (throat.bed_x(mid) - 1, throat.depth * side, mid), (0, -side, 0), "wall"
+    )
     assert abs(plane_of(wall).point[1]) == pytest.approx(plan.sole.width, abs=0.01)
 
     # The iron lies on the bed; the wedge lies on iron and front face.
-    back = flat_face_at(
-        solids["iron"], (throat.bed_x(mid), y, mid), (sin(bed), 0, -cos(bed)), "iron's back"
-    )
+    back = flat_face_at(solids["iron"], (throat.bed_x(mid), y, mid), (sin(bed), 0, -cos(bed)), "iron's back")
     assert contact_mm2(back, found["bed"]) > 0.5 * throat.depth * section.height
     # Well above the wedge's tip, which stands high over a deep sole.
     up = 0.2 * plan.spec.wedge.tip_height + 0.8 * section.height
     upper = flat_face_at(solids["iron"], (throat.iron_x(up), y, up), (-sin(bed), 0, cos(bed)), "iron's face")
-    lower = flat_face_at(solids["wedge"], (throat.iron_x(up), y, up), (sin(bed), 0, -cos(bed)), "wedge on iron")
+    lower = flat_face_at(
+        solids["wedge"], (throat.iron_x(up), y, up), (sin(bed), 0, -cos(bed)), "wedge on iron"
+    )
     assert contact_mm2(upper, lower) > 1
     leading = flat_face_at(
         solids["wedge"], (throat.front_x(up), y, up), (-sin(front), 0, cos(front)), "wedge on front"
@@ -172,7 +174,7 @@ def test_left_is_right_mirrored() -> None:
 def test_stages_follow_one_another(demo: Plan) -> None:
     volumes = [work_at_stage(demo, stage).Volume() for stage in Stage]
     # Wood only goes: each stage holds no more than the one before it.
-    assert all(one >= two - 1e-6 for one, two in zip(volumes, volumes[1:], strict=False))
+    assert all(one >= two - 1e-6 for one, two in pairwise(volumes))
     low, high = extent(work_at_stage(demo, Stage.THROAT_SAWN))
     spare = demo.spec.body.spare
     assert (low[0], high[0]) == pytest.approx((-spare, demo.spec.body.length + spare), abs=1e-6)
@@ -215,9 +217,7 @@ def test_manifold_agrees_on_volumes_and_shares(demo: Plan) -> None:
 
 def test_iron_edge_is_the_ellipse_of_a_cut_cylinder() -> None:
     """A cylinder of radius r cut at β: semi-axes r and r/sin β (any text on conic sections)."""
-    plan = plan_of(
-        spec_text("round", 9.525, 180, 50, "right")
-    )
+    plan = plan_of(spec_text("round", 9.525, 180, 50, "right"))
     iron = solids_of(plan)["iron"]
     ellipses = [edge for edge in iron.Edges() if edge.geomType() == "ELLIPSE"]
     curve = ellipses[0]._geomAdaptor().Ellipse()
@@ -242,4 +242,3 @@ def test_bevel_stands_at_its_angle(demo: Plan) -> None:
     normal = bevel.normalAt(Vector(x, y, z))
     off = (-sin(bed), 0, cos(bed))
     assert 180 - angle_between_deg(normal.toTuple(), off) == pytest.approx(demo.spec.iron.bevel, abs=0.01)
-

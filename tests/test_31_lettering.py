@@ -13,7 +13,7 @@ from shapely import LineString, Polygon
 
 from cad.errors import KernelError
 from cad.kernel import lettering
-from cad.kernel.lettering import bounds, font_path, letters, ring_area
+from cad.kernel.lettering import CHORD_MM, bounds, font_path, letters, ring_area
 
 FONT = TTFont(font_path())
 
@@ -79,7 +79,7 @@ def test_curves_are_followed_within_the_stated_chord() -> None:
     for height in (4.0, 40.0):
         coarse = _polygon("O", height)
         fine = Polygon([(a * height / 4000, b * height / 4000) for a, b in letters("O", 4000.0)[0].outer])
-        assert Polygon(coarse.exterior).hausdorff_distance(fine) <= 0.05 + height * 1e-4
+        assert Polygon(coarse.exterior).hausdorff_distance(fine) <= CHORD_MM + height * 1e-4
     assert len(_polygon("O", 4.0).exterior.coords) < 25
 
 

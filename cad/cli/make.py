@@ -73,7 +73,7 @@ def _build(plan: Plan, only: set[str], progress: Progress) -> Product:
     """Return the plane's parts and fixtures, or those of them that were asked for."""
     from cad.outputs.product import Product
     from cad.parts import build_part, part_names
-    from fixtures.bench.model import Declined, Fixture
+    from fixtures.bench.model import Declined
     from fixtures.bench.workshop import build_fixture, fixture_names
 
     parts, names = part_names(), fixture_names()

@@ -25,9 +25,8 @@ from cad.outline import Point
 Ring = tuple[Point, ...]
 
 FONT_FILE = "mpl-data/fonts/ttf/DejaVuSans-Bold.ttf"
-CHORD_MM = 0.05  # how far a chord may stand off a letter's curve
+CHORD_MM = 0.1  # how far a chord may stand off a letter's curve
 LEAST_GAP = 0.1  # between the boxes of neighbouring letters, in heights of capitals: a nozzle's width at 4 mm
-_CURVE_PARTS = 2  # the fewest chords of one curve, so that small letters keep their shape
 
 _Curve = tuple[Point, ...]  # a chord (2 points) or a quadratic Bézier curve (3), in font units
 
@@ -133,7 +132,7 @@ def flattened(contour: tuple[_Curve, ...], scale: float) -> Ring:
             continue
         (ax, ay), (bx, by), (cx, cy) = curve
         bulge = hypot(ax - 2 * bx + cx, ay - 2 * by + cy) * scale / 4
-        parts = max(_CURVE_PARTS, ceil(sqrt(bulge / CHORD_MM)))
+        parts = max(1, ceil(sqrt(bulge / CHORD_MM)))
         for i in range(1, parts + 1):
             u, v = i / parts, 1 - i / parts
             points.append(

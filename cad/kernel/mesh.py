@@ -44,13 +44,9 @@ def tessellate(solid: Solid, chord_mm: float = CHORD_MM) -> Mesh:
     for face in solid.Faces():
         place = TopLoc_Location()
         patch = BRep_Tool.Triangulation_s(face.wrapped, place)
-        move = place.Transformation()
-        nodes = np.array(
-            [
-                (p.X(), p.Y(), p.Z())
-                for p in (patch.Node(i).Transformed(move) for i in range(1, patch.NbNodes() + 1))
-            ]
-        )
+        nodes = np.array([patch.Node(i).Coord() for i in range(1, patch.NbNodes() + 1)])
+        if not place.IsIdentity():
+            nodes = _moved(nodes, place)
         corners = np.array([patch.Triangle(i).Get() for i in range(1, patch.NbTriangles() + 1)]) - 1
         if face.wrapped.Orientation() == TopAbs_Orientation.TopAbs_REVERSED:
             corners = corners[:, ::-1]
@@ -58,6 +54,12 @@ def tessellate(solid: Solid, chord_mm: float = CHORD_MM) -> Mesh:
         triangles.append(corners + count)
         count += len(nodes)
     return _joined(np.concatenate(points), np.concatenate(triangles))
+
+
+def _moved(nodes: NDArray[np.float64], place: TopLoc_Location) -> NDArray[np.float64]:
+    move = place.Transformation()
+    rows = np.array([[move.Value(i, j) for j in (1, 2, 3, 4)] for i in (1, 2, 3)])
+    return np.asarray(nodes @ rows[:, :3].T + rows[:, 3])
 
 
 def _joined(points: NDArray[np.float64], triangles: NDArray[np.int64]) -> Mesh:
