@@ -62,7 +62,12 @@ def test_demo_cornice_round() -> None:
         "slot_depth": 9.5,
         "slot_to_blade": 115,
     }
-    assert spec.shop.printer.model_dump() == {"volume": (220, 220, 250), "nozzle": 0.4, "clearance": 0.2}
+    assert spec.shop.printer.model_dump() == {
+        "volume": (220, 220, 250),
+        "nozzle": 0.4,
+        "clearance": 0.2,
+        "filament": "PLA",
+    }
     assert spec.shop.router.model_dump() == {"cutter": 6, "sheet": (600, 400, 12)}
     assert spec.shop.abrasive.grits == ("P100", "P120", "P220")
     assert (spec.shop.abrasive.backing, spec.shop.abrasive.pad) == (0.25, 2)

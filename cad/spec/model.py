@@ -11,6 +11,7 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field, SerializeAsAny, SkipValidation
 
 from cad.fields import OneOf, Origin, Span, Table, Word
+from cad.formulas.filament import DENSITY_G_CM3
 from cad.formulas.grit import GRAIN_UM
 from cad.formulas.wood import FIBRE_SATURATION_PERCENT, SPECIES
 from cad.soles.table import SoleTable
@@ -20,6 +21,7 @@ PrinterSide = Annotated[float, Span("mm", 40, 2000)]
 SheetSide = Annotated[float, Span("mm", 20, 4000)]
 SheetThickness = Annotated[float, Span("mm", 1, 60)]
 Grit = Annotated[str, OneOf(lambda: tuple(GRAIN_UM))]
+Filament = Annotated[str, OneOf(lambda: tuple(DENSITY_G_CM3))]
 
 
 class Body(Table):
@@ -131,6 +133,7 @@ class Printer(Table):
     clearance: Annotated[float, Span("mm", 0, 2)] = Field(
         description="per side, between a print and the wood it sits on"
     )
+    filament: Filament = Field(description="what it prints with: it gives the mass of a print")
 
 
 class Router(Table):

@@ -90,6 +90,7 @@ RULES = (
         "slides on the wood: between 0.15 and 0.25 mm per side",
         practice=True,
     ),
+    Rule("shop.printer.filament", lambda known: "PLA", "prints true and stays stiff", practice=True),
     Rule("shop.router.cutter", lambda known: 6.0, "a common straight cutter", practice=True),
     Rule("shop.router.sheet", lambda known: (600.0, 400.0, 12.0), "a handy offcut of plywood", practice=True),
     Rule(
