@@ -88,6 +88,16 @@ def proof_json(proof: Proof) -> dict[str, object]:
             }
             for c in proof.clamps
         ],
+        "readings": [
+            {
+                "name": one.reading.name,
+                "set_up": one.set_up,
+                "unit": one.reading.unit,
+                "value": _tidy(one.reading.value),
+                "wanted": _tidy(one.reading.wanted),
+            }
+            for one in proof.readings
+        ],
         "passes": proof.passes,
         "failures": list(proof.failures),
     }
@@ -115,6 +125,10 @@ def _lines(proof: Proof) -> Iterator[str]:
         yield f"  cuts                    {made.face}{lean}, {made.offset_mm:.4f} mm from its place"
     for clamp in proof.clamps:
         yield f"  takes                   {_at(clamp)}: {clamp.seated:.0%} of its pad seated"
+    for one in proof.readings:
+        read = one.reading
+        sizes = f"{read.value:.4f} {read.unit}, {read.wanted:.4f} wanted"
+        yield f"  reads                   {read.name} ({one.set_up}): {sizes}"
     if proof.cuts:
         yield f"  tool in wood or fixture {proof.tool_hits_mm3:.3f} mm³"
     for failure in proof.failures:
