@@ -38,28 +38,24 @@ class Mesh:
 def tessellate(solid: Solid, chord_mm: float = CHORD_MM) -> Mesh:
     """Return the solid's triangles, corners shared between faces, within `chord_mm` of the true surface."""
     BRepMesh_IncrementalMesh(solid.wrapped, chord_mm, False, ANGLE_RAD, True)
-    points: list[NDArray[np.float64]] = []
-    triangles: list[NDArray[np.int64]] = []
-    count = 0
+    points: list[tuple[float, float, float]] = []
+    triangles: list[tuple[int, int, int]] = []
+    # Plain lists while gathering: a lettered solid has hundreds of faces of two triangles each.
     for face in solid.Faces():
         place = TopLoc_Location()
         patch = BRep_Tool.Triangulation_s(face.wrapped, place)
-        nodes = np.array([patch.Node(i).Coord() for i in range(1, patch.NbNodes() + 1)])
+        nodes = (patch.Node(i) for i in range(1, patch.NbNodes() + 1))
         if not place.IsIdentity():
-            nodes = _moved(nodes, place)
-        corners = np.array([patch.Triangle(i).Get() for i in range(1, patch.NbTriangles() + 1)]) - 1
+            move = place.Transformation()
+            nodes = (node.Transformed(move) for node in nodes)
+        before = len(points) - 1  # the kernel counts from 1
+        points += [node.Coord() for node in nodes]
+        corners = (patch.Triangle(i).Get() for i in range(1, patch.NbTriangles() + 1))
         if face.wrapped.Orientation() == TopAbs_Orientation.TopAbs_REVERSED:
-            corners = corners[:, ::-1]
-        points.append(nodes)
-        triangles.append(corners + count)
-        count += len(nodes)
-    return _joined(np.concatenate(points), np.concatenate(triangles))
-
-
-def _moved(nodes: NDArray[np.float64], place: TopLoc_Location) -> NDArray[np.float64]:
-    move = place.Transformation()
-    rows = np.array([[move.Value(i, j) for j in (1, 2, 3, 4)] for i in (1, 2, 3)])
-    return np.asarray(nodes @ rows[:, :3].T + rows[:, 3])
+            triangles += [(c + before, b + before, a + before) for a, b, c in corners]
+        else:
+            triangles += [(a + before, b + before, c + before) for a, b, c in corners]
+    return _joined(np.array(points), np.array(triangles))
 
 
 def _joined(points: NDArray[np.float64], triangles: NDArray[np.int64]) -> Mesh:
