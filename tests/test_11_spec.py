@@ -68,7 +68,7 @@ def test_demo_cornice_round() -> None:
         "clearance": 0.2,
         "filament": "PLA",
     }
-    assert spec.shop.router.model_dump() == {"cutter": 6, "sheet": (600, 400, 12)}
+    assert spec.shop.router.model_dump() == {"cutter": 6, "sheet": (600, 400, 12), "spacing": 8}
     assert spec.shop.abrasive.grits == ("P100", "P120", "P220")
     assert (spec.shop.abrasive.backing, spec.shop.abrasive.pad) == (0.25, 2)
 

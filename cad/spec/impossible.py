@@ -204,6 +204,17 @@ def _hand_saw(known: Known) -> Iterator[Problem]:
         )
 
 
+def _router(known: Known) -> Iterator[Problem]:
+    spacing, cutter = known["shop.router.spacing"], known["shop.router.cutter"]
+    if spacing < cutter:
+        yield Problem(
+            ("shop.router.spacing", "shop.router.cutter"),
+            f"pieces lie closer on the sheet than the cutter is wide ({known.show(cutter)}): cutting one "
+            "would spoil the next",
+            f"Make the spacing at least {known.show(cutter)}; 2 mm more is usual",
+        )
+
+
 _FINDERS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     _height,
     _thickness,
@@ -218,4 +229,5 @@ _FINDERS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     _iron,
     _moisture,
     _hand_saw,
+    _router,
 )

@@ -143,6 +143,9 @@ class Router(Table):
     sheet: tuple[SheetSide, SheetSide, SheetThickness] = Field(
         description="the sheet: length, width, thickness"
     )
+    spacing: Annotated[float, Span("mm", 0.5, 100)] = Field(
+        description="between pieces on a sheet, at least the cutter's diameter"
+    )
 
 
 class Abrasive(Table):
