@@ -38,6 +38,27 @@ def laid_down(mesh: Mesh, face: Face, name: str) -> Location:
     return Location(plane).inverse
 
 
+def turned_to_fit(points: Array, bed: tuple[float, float]) -> Array:
+    """Return the turn about z, a 4 × 4 matrix, with which a piece laid down fits the bed; else no turn.
+
+    As it lies is tried first, then a quarter turn, then every degree: long pieces fit a bed from corner to
+    corner. Points (n, 3) and bed sides in mm.
+    """
+    turns = [0.0, 90.0, *np.arange(1.0, 180.0)]
+    angles = np.radians(turns)
+    wide = np.ptp(points[:, :1] * np.cos(angles) - points[:, 1:2] * np.sin(angles), axis=0)
+    deep = np.ptp(points[:, :1] * np.sin(angles) + points[:, 1:2] * np.cos(angles), axis=0)
+    fitting = np.flatnonzero((wide <= bed[0] + 1e-6) & (deep <= bed[1] + 1e-6))
+    return _about_z(float(turns[fitting[0]])) if len(fitting) else np.eye(4)
+
+
+def _about_z(turn_deg: float) -> Array:
+    angle = np.radians(turn_deg)
+    matrix = np.eye(4)
+    matrix[:2, :2] = [[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]]
+    return np.round(matrix, 12) + 0.0
+
+
 def matrix_of(location: Location) -> Array:
     """Return the 4 × 4 matrix of a location: lengths in mm, points as columns."""
     move = location.wrapped.Transformation()

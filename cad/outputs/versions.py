@@ -11,6 +11,7 @@ PACKAGES = {
     "cadquery": "cadquery",
     "ocp": "cadquery-ocp",
     "ezdxf": "ezdxf",
+    "lib3mf": "lib3mf",
     "numpy": "numpy",
     "trimesh": "trimesh",
 }

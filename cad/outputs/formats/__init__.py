@@ -3,6 +3,7 @@
 A module here is a format when it offers `files(product, meshes) -> Iterator[OutFile]`: its files, in the
 same order every time. Triangles and placements that several formats want come from `meshes`. A file that
 shows the whole plane is left out when only some of its parts were built (`product.assembly` is empty then).
+A format whose name begins with a digit has a module that begins with an underscore: `_3mf` is "3mf".
 """
 
 from __future__ import annotations
@@ -27,9 +28,10 @@ class Format(Protocol):
 
 def format_names() -> list[str]:
     """Return the names of the formats. Loads no kernel."""
-    return sorted(found.name for found in iter_modules(__path__))
+    return sorted(found.name.removeprefix("_") for found in iter_modules(__path__))
 
 
 def load_format(name: str) -> Format:
     """Return a format by its name."""
-    return cast(Format, import_module(f"{__name__}.{name}"))
+    module = f"_{name}" if name[0].isdigit() else name
+    return cast(Format, import_module(f"{__name__}.{module}"))
