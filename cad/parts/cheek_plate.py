@@ -6,7 +6,8 @@ from cadquery import Solid
 
 from cad.geometry import Plan
 from cad.geometry.stages import Stage
-from cad.kernel.shapes import cut, mirrored, prism, section_at, side_at
+from cad.kernel.shapes import cut, fuse, mirrored, prism, section_at, side_at
+from cad.parts import body
 
 COLOUR = (0.70, 0.52, 0.34)
 BEYOND_MM = 1.0
@@ -29,4 +30,10 @@ def at_stage(plan: Plan, stage: Stage) -> Solid:
 def plate_at_stage(plan: Plan, stage: Stage) -> Solid:
     """Return the plate at a stage in the spec's own hand."""
     solid = at_stage(plan, stage)
+    return mirrored(solid) if plan.is_left else solid
+
+
+def glued_at_stage(plan: Plan, stage: Stage) -> Solid:
+    """Return body and plate as the one piece of wood they are once glued, in the spec's own hand."""
+    solid = fuse(body.at_stage(plan, stage), at_stage(plan, stage), part="body", feature="glued plate")
     return mirrored(solid) if plan.is_left else solid
