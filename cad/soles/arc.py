@@ -10,6 +10,9 @@ from cad.units import plain
 
 USUAL_ARC_DEG = 60.0
 USUAL_RELIEF_DEG = 20.0
+LEAST_TOLERANCE_MM = 0.1
+TOLERANCE_SHARE = 0.02  # of the radius
+MOST_TOLERANCE_SHARE = 0.25  # of the radius: gauges further apart would tell nothing
 
 
 def _arc(known: Known) -> float:
@@ -33,6 +36,10 @@ def _width(known: Known) -> float:
     return min(round(chord_mm(radius, known["sole.arc"]), 9), 2 * radius)
 
 
+def _tolerance(known: Known) -> float:
+    return round(max(LEAST_TOLERANCE_MM, TOLERANCE_SHARE * known["sole.radius"]), 2)
+
+
 RULES = (
     Rule("sole.arc", _arc, _why_arc),
     Rule(
@@ -44,6 +51,12 @@ RULES = (
         "sole.relief",
         lambda known: USUAL_RELIEF_DEG,
         "keeps the body clear of the work when the plane is sunk into a cove",
+        practice=True,
+    ),
+    Rule(
+        "sole.tolerance",
+        _tolerance,
+        "a fiftieth of the radius, at least 0.1 mm: less shows no light at the edges of a 60° sole",
         practice=True,
     ),
 )
@@ -64,4 +77,16 @@ def width_problems(known: Known) -> Iterator[Problem]:
             f"the sole is wider than twice its radius, {known.show(2 * radius)}",
             f"Make the width at most {known.show(2 * radius)} (a half round), or the radius at least "
             f"{known.show(width / 2)}; or give arc = {plain(USUAL_ARC_DEG)} instead",
+        )
+
+
+def tolerance_problems(known: Known) -> Iterator[Problem]:
+    """Yield the fault of a tolerance that takes too much of its radius. Raises NotKnownError without one."""
+    radius, tolerance = known["sole.radius"], known["sole.tolerance"]
+    most = MOST_TOLERANCE_SHARE * radius
+    if tolerance > most * (1 + 1e-12):
+        yield Problem(
+            ("sole.tolerance", "sole.radius"),
+            f"the tolerance is more than a quarter of the radius, {known.show(radius)}",
+            f"Make it at most {known.show(most)}",
         )

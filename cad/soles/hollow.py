@@ -19,7 +19,7 @@ RULES = arc.RULES
 
 def problems(known: Known) -> Iterator[Problem]:
     """Yield what is impossible about a hollow's values, each as far as its own values are known."""
-    for find in (arc.width_problems, _block_problems):
+    for find in (arc.width_problems, arc.tolerance_problems, _block_problems):
         try:
             yield from find(known)
         except NotKnownError:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cad.fields import Known, Problem
+from cad.fields import Known, NotKnownError, Problem
 from cad.formulas.circle import sagitta_mm
 from cad.outline import Arc, Path
 from cad.soles import arc
@@ -17,8 +17,12 @@ RULES = arc.RULES
 
 
 def problems(known: Known) -> Iterator[Problem]:
-    """Yield what is impossible about a round's values. Raises NotKnownError when one is missing."""
-    yield from arc.width_problems(known)
+    """Yield what is impossible about a round's values, each as far as its own values are known."""
+    for find in (arc.width_problems, arc.tolerance_problems):
+        try:
+            yield from find(known)
+        except NotKnownError:
+            continue  # the missing value has a fault of its own
 
 
 def path(table: SoleTable) -> Path:

@@ -31,3 +31,6 @@ class SoleTable(Table):
     relief: Annotated[float, Span("deg", 0, 60, above=True)] = Field(
         description="lean of the body's sides away from the work beside the sole, from the vertical"
     )
+    tolerance: Annotated[float, Span("mm", 0.01, 5)] = Field(
+        description="how far the radius of the sole may be off, either way: the go and no-go gauges tell"
+    )
