@@ -275,8 +275,8 @@ def test_a_pocket_that_would_break_through_a_leaning_side_is_refused() -> None:
     )
     low = bounds(letters("I", 6.0))[0]
     with pytest.raises(KernelError, match="another face"):
-        engraved(leaning, [Words("I", (0.4 - low, 10, 20))])
-    wide = Words("I", (1.2 - low, 10, 20))
+        engraved(leaning, [Words("I", (1.0 - low, 10, 20))])
+    wide = Words("I", (2.0 - low, 10, 20))
     prove(leaning, engraved(leaning, [wide]), DEPTH_MM * area("I", 6.0))
 
 

@@ -23,7 +23,7 @@ from cad.kernel.measure import flat_face_at, plane_of
 from cad.kernel.shapes import Frame, Triple
 from cad.outline import Point
 
-MARGIN_MM = 0.3  # of material left between a letter and anything that is not material
+MARGIN_MM = 0.8  # of material left between a letter and anything that is not: the thinnest wall that prints
 CHORD_MM = 0.01  # how far the outline of a curved face is taken from the true one
 LEAST_MM = MARGIN_MM - CHORD_MM  # the margin as it is tested: outlines are known no better
 
