@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import sqrt
 
-from cad.outline import Arc, Line, Path, Segment
+from cad.outline import Arc, Line, Path, Segment, distance
+
+ALIKE_MM = 1e-6  # two curves nearer than this everywhere are one
 
 
 @dataclass(frozen=True)
@@ -61,6 +63,23 @@ class Sole:
         headings = (segment.heading_deg(share) for segment in self.path for share in (0.0, 1.0))
         turned = [abs(heading) % 180 for heading in headings]
         return max(min(turn, 180 - turn) for turn in turned)
+
+    @property
+    def radius(self) -> float | None:
+        """The radius of a sole that is one arc, else None."""
+        first, *others = self.path
+        return first.radius if isinstance(first, Arc) and not others else None
+
+    @property
+    def is_symmetrical(self) -> bool:
+        """Whether the sole is its own mirror image, so that what fits it fits either way round."""
+        flipped = self.path.mirrored().moved(self.path.end[0] + self.path.start[0], 0)
+        shares = [i / 8 for i in range(9)]
+        return all(
+            distance(one.point(share), two.point(share)) < ALIKE_MM
+            for one, two in zip(self.path, flipped, strict=True)
+            for share in shares
+        )
 
     def _over(self, y: float) -> Segment:
         for segment in self.path:
