@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import cast
@@ -9,7 +10,8 @@ from typing import cast
 import cadquery.func as cq
 from cadquery import Edge, Face, Location, Shape, Solid, Vector, Wire
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakeWire
-from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Elips, gp_Pnt
+from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
+from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Elips, gp_Pnt, gp_Vec
 from OCP.ShapeFix import ShapeFix_Solid
 from OCP.TopoDS import TopoDS
 
@@ -102,6 +104,11 @@ def prism(path: Path, frame: Frame, sweep: Triple, holes: Sequence[Path] = ()) -
     return cast(Solid, cq.extrude(face, Vector(*sweep)))
 
 
+def extruded(face: Face, sweep: Triple) -> Solid:
+    """Return the solid swept by a flat face along a vector."""
+    return cast(Solid, cq.extrude(face, Vector(*sweep)))
+
+
 def box(low: Triple, high: Triple) -> Solid:
     """Return the axis-aligned block between two corners."""
     sides = [b - a for a, b in zip(low, high, strict=True)]
@@ -111,6 +118,16 @@ def box(low: Triple, high: Triple) -> Solid:
 def cylinder(base: Triple, axis: Triple, radius: float, height: float) -> Solid:
     """Return the round pin that stands on `base` along `axis`."""
     return Solid.makeCylinder(radius, height, Vector(*base), Vector(*axis))
+
+
+def between(*points: Triple) -> list[Edge]:
+    """Return the straight edges from point to point."""
+    return [Edge.makeLine(Vector(*p), Vector(*q)) for p, q in itertools.pairwise(points)]
+
+
+def swept(one: Edge, way: Triple) -> Face:
+    """Return the face that an edge sweeps out along a vector."""
+    return Face(TopoDS.Face_s(BRepPrimAPI_MakePrism(one.wrapped, gp_Vec(*way)).Shape()))
 
 
 def sewn(faces: Sequence[Face], part: str, feature: str) -> Solid:
