@@ -114,6 +114,13 @@ def corners(face: Face) -> list[Triple]:
     return [vertex.toTuple() for vertex in face.Vertices()]
 
 
+def shared_edges(one: Face, two: Face) -> list[tuple[Triple, Triple]]:
+    """Return the ends of each edge in which two faces of one solid meet."""
+    others = two.Edges()
+    met = [edge for edge in one.Edges() if any(edge.isSame(other) for other in others)]
+    return [(edge.startPoint().toTuple(), edge.endPoint().toTuple()) for edge in met]
+
+
 def extent(solid: Solid) -> tuple[Triple, Triple]:
     """Return the lowest and the highest corner of the solid's tight bounding box."""
     box = Bnd_Box()

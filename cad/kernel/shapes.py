@@ -104,9 +104,15 @@ def prism(path: Path, frame: Frame, sweep: Triple, holes: Sequence[Path] = ()) -
     return cast(Solid, cq.extrude(face, Vector(*sweep)))
 
 
-def extruded(face: Face, sweep: Triple) -> Solid:
-    """Return the solid swept by a flat face along a vector."""
-    return cast(Solid, cq.extrude(face, Vector(*sweep)))
+def frustum(low: Sequence[Triple], high: Sequence[Triple], part: str, feature: str) -> Solid:
+    """Return the solid between two rings of as many corners, whose sides must come out flat.
+
+    Raises KernelError when the faces do not close.
+    """
+    rings = [low, high]
+    after = [list(ring[1:]) + list(ring[:1]) for ring in rings]
+    sides = [[a, b, d, c] for a, b, c, d in zip(low, after[0], high, after[1], strict=True)]
+    return sewn([_facet(corners) for corners in (*rings, *sides)], part, feature)
 
 
 def box(low: Triple, high: Triple) -> Solid:
@@ -137,6 +143,11 @@ def sewn(faces: Sequence[Face], part: str, feature: str) -> Solid:
         raise KernelError(part, feature, "its faces do not close")
     fix = ShapeFix_Solid()
     return Solid(TopoDS.Solid_s(fix.SolidFromShell(shell.wrapped)))
+
+
+def _facet(corners: Sequence[Triple]) -> Face:
+    after = [*corners[1:], corners[0]]
+    return flat_face(wire([Edge.makeLine(p, q) for p, q in zip(corners, after, strict=True)]))
 
 
 def _one_solid(shape: Shape, part: str, feature: str) -> Solid:
