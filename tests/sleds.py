@@ -9,10 +9,12 @@ import numpy as np
 from cadquery import Location, Solid, Vector
 
 from cad.geometry import Plan
+from cad.geometry.cuts import Planform
 from cad.kernel.mesh import tessellate
+from cad.outputs.meshes import Meshes
 from cad.parts.body import work_at_stage
 from fixtures.bench.blade import CircularBlade
-from fixtures.bench.model import Declined, Fixture, Scene, SetUp
+from fixtures.bench.model import Declined, Fixture, Piece, Scene, SetUp
 from fixtures.bench.workshop import build_fixture
 from tests.planes import plan_of
 
@@ -22,6 +24,13 @@ def sled(plan: Plan, lettered: bool = False) -> Fixture:
     fixture = build_fixture("sled", plan, lettered)
     assert isinstance(fixture, Fixture), fixture
     return fixture
+
+
+def plate(piece: Piece) -> Planform:
+    """Return what is to be cut for a piece, read off its solid."""
+    found = Meshes().planform(piece)
+    assert isinstance(found, Planform), found
+    return found
 
 
 def declined(text: str) -> str:

@@ -21,7 +21,7 @@ from cad.parts.body import throat_prism, work_at_stage
 from fixtures.bench.model import Fixture
 from fixtures.bench.proof import prove
 from tests.planes import plan_of, spec_text
-from tests.sleds import as_manifold, blade_of, declined, sled, standing, sweep, toward_sawyer, up
+from tests.sleds import as_manifold, blade_of, declined, plate, sled, standing, sweep, toward_sawyer, up
 
 
 def facets(solid: manifold3d.Manifold) -> tuple[np.ndarray, np.ndarray]:
@@ -212,9 +212,9 @@ def test_the_runner_is_left_of_the_kerf_at_the_saws_distance(demo: Plan) -> None
 def test_the_runner_fits_the_slot() -> None:
     """A slot 3/4 in wide and 3/8 in deep: common practice, no source."""
     plan = plan_of(spec_text("round", 16, 60, 50, "right"))
-    (path,) = (p.profiles[0].path for p in sled(plan).pieces if p.name == "sled_runner")
-    low, _, high, _ = path.bounds()
-    assert 19.05 - 0.3 < high - low < 19.05
+    (runner,) = (p for p in sled(plan).pieces if p.name == "sled_runner")
+    assert 19.05 - 0.3 < plate(runner).size[1] < 19.05
+    assert 9.525 - 1 < plate(runner).thickness_mm < 9.525
 
 
 @pytest.mark.parametrize(

@@ -97,7 +97,7 @@ def _build(plan: Plan, only: set[str], progress: Progress) -> Product:
         _known(sorted(pieces), [ASSEMBLY, *parts, *names, *known], "part, fixture or piece")
         fixtures = [_only(fixture, only) for fixture in fixtures]
         fixtures = [fixture for fixture in fixtures if fixture.pieces]
-    return Product(plan, tuple(built), tuple(fixtures), tuple(declined))
+    return Product(plan, tuple(built), tuple(fixtures), tuple(declined), whole=not only)
 
 
 def _only(fixture: Fixture, names: set[str]) -> Fixture:
@@ -154,6 +154,17 @@ def _summary(product: Product, target: Path) -> Iterator[str]:
         yield f"  {fixture.name:14} {', '.join(piece.name for piece in fixture.pieces)}"
     for declined in product.declined:
         yield f"  {declined.name:14} not made: {declined.reason}"
+    for piece, reason in _off_sheet(target):
+        yield f"  {piece:14} on no sheet: {reason}"
     if product.fixtures:
         yield "  Read the .txt beside each fixture before use: what to set, and what can hurt."
     yield "  Next: open plane.step in a viewer; run planewright prove on the spec before you print or cut."
+
+
+def _off_sheet(target: Path) -> Iterator[tuple[str, str]]:
+    """Yield the cut pieces that found no place on a sheet, and why, as the manifest just written has them."""
+    from cad.outputs import manifest
+
+    written = manifest.decoded((target / manifest.NAME).read_bytes())
+    for entry in written["off_sheet"] if written else ():
+        yield entry["piece"], entry["reason"]

@@ -35,11 +35,22 @@ class Nest:
 
 @dataclass(frozen=True)
 class _Room:
-    """A free rectangle of a sheet."""
+    """A free rectangle of a sheet. Rooms of one sheet overlap: each is as large as it can be."""
 
     sheet: int
     low: Point
-    size: Point
+    high: Point
+
+    @property
+    def size(self) -> Point:
+        return (self.high[0] - self.low[0], self.high[1] - self.low[1])
+
+    def holds(self, other: _Room) -> bool:
+        return (
+            self.sheet == other.sheet
+            and all(a <= b + 1e-9 for a, b in zip(self.low, other.low, strict=True))
+            and all(a >= b - 1e-9 for a, b in zip(self.high, other.high, strict=True))
+        )
 
 
 def room_on(sheet: Point, spacing: float) -> Point:
@@ -50,54 +61,71 @@ def room_on(sheet: Point, spacing: float) -> Point:
 def nest(sizes: Mapping[str, Point], sheet: Point, spacing: float) -> Nest:
     """Return where pieces of the given length and width (mm) lie on sheets of one size.
 
-    Any two keep `spacing` between them, and half of it from the sheet's edges. The largest come first; each
-    goes where it leaves the narrowest strip, and what is left of that rectangle is parted by one straight
-    cut. The same pieces give the same nest, in whatever order they come.
+    Any two keep `spacing` between them, and half of it from the sheet's edges. The largest by girth come
+    first; each goes on the first sheet that takes it, where it leaves the narrowest strip beside it. The
+    same pieces give the same nest, in whatever order they come.
     """
-    order = sorted(sizes, key=lambda name: (-max(sizes[name]), -min(sizes[name]), name))
+    order = sorted(sizes, key=lambda name: (-sum(sizes[name]), -max(sizes[name]), name))
     rooms: list[_Room] = []
     nested: list[Nested] = []
     too_large: list[str] = []
     sheets = 0
     for name in order:
+        # Each piece takes a cell of its own, half the spacing wider on every side.
         cell = (sizes[name][0] + spacing, sizes[name][1] + spacing)
-        if not any(_takes(sheet, way) for way in (cell, cell[::-1])):
+        fresh = _Room(sheets, (0.0, 0.0), sheet)
+        places = list(_places(rooms, cell)) or list(_places([fresh], cell))
+        if not places:
             too_large.append(name)
             continue
-        if not any(_takes(room.size, way) for room in rooms for way in (cell, cell[::-1])):
-            rooms.append(_Room(sheets, (0.0, 0.0), sheet))
+        room, turned = min(places, key=lambda place: _rank(place[0], place[1], cell))
+        if room is fresh:
+            rooms.append(fresh)
             sheets += 1
-        room, turned = min(_places(rooms, cell), key=lambda place: _waste(*place, cell))
-        rooms.remove(room)
-        rooms += _left(room, cell[::-1] if turned else cell)
-        at = (room.low[0] + spacing / 2, room.low[1] + spacing / 2)
-        nested.append(Nested(name, room.sheet, at, turned))
+        wide, high = cell[::-1] if turned else cell
+        taken = _Room(room.sheet, room.low, (room.low[0] + wide, room.low[1] + high))
+        rooms = _less(rooms, taken)
+        nested.append(
+            Nested(name, room.sheet, (room.low[0] + spacing / 2, room.low[1] + spacing / 2), turned)
+        )
     return Nest(tuple(nested), tuple(sorted(too_large)))
 
 
-def _takes(room: Point, cell: Point) -> bool:
-    return cell[0] <= room[0] + 1e-9 and cell[1] <= room[1] + 1e-9
-
-
 def _places(rooms: Iterable[_Room], cell: Point) -> Iterator[tuple[_Room, bool]]:
+    """Yield the rooms that take a cell, and whether it must be turned there."""
     for room in rooms:
-        if _takes(room.size, cell):
+        wide, high = room.size
+        if cell[0] <= wide + 1e-9 and cell[1] <= high + 1e-9:
             yield room, False
-        if _takes(room.size, cell[::-1]):
+        if cell[1] <= wide + 1e-9 and cell[0] <= high + 1e-9:
             yield room, True
 
 
-def _waste(room: _Room, turned: bool, cell: Point) -> tuple[float, ...]:
+def _rank(room: _Room, turned: bool, cell: Point) -> tuple[float, ...]:
     """Return how badly a cell lies in a room: on a late sheet, then with a wide strip left beside it."""
     wide, high = cell[::-1] if turned else cell
     strips = sorted((room.size[0] - wide, room.size[1] - high))
     return (room.sheet, *(round(strip, 6) for strip in strips), *room.low, turned)
 
 
-def _left(room: _Room, cell: Point) -> Iterator[_Room]:
-    """Yield what is left of a room beside and above a cell, cut so that the larger piece stays the largest."""
-    (x, y), (wide, high) = room.low, room.size
-    beside, above = wide - cell[0], high - cell[1]
-    through = beside > above  # the cut runs the room's full height, else its full width
-    yield _Room(room.sheet, (x + cell[0], y), (beside, high if through else cell[1]))
-    yield _Room(room.sheet, (x, y + cell[1]), (cell[0] if through else wide, above))
+def _less(rooms: Iterable[_Room], taken: _Room) -> list[_Room]:
+    """Return the rooms that are left when one rectangle is taken, none within another."""
+    left = list(dict.fromkeys(part for room in rooms for part in _parts(room, taken)))
+    return [room for room in left if not any(other is not room and other.holds(room) for other in left)]
+
+
+def _parts(room: _Room, taken: _Room) -> Iterator[_Room]:
+    """Yield what is left of a room to the left, right, below and above of what is taken."""
+    (x0, y0), (x1, y1), (a0, b0), (a1, b1) = room.low, room.high, taken.low, taken.high
+    gap = 1e-9
+    if room.sheet != taken.sheet or a0 >= x1 - gap or a1 <= x0 + gap or b0 >= y1 - gap or b1 <= y0 + gap:
+        yield room
+        return
+    if a0 > x0 + gap:
+        yield _Room(room.sheet, (x0, y0), (a0, y1))
+    if a1 < x1 - gap:
+        yield _Room(room.sheet, (a1, y0), (x1, y1))
+    if b0 > y0 + gap:
+        yield _Room(room.sheet, (x0, y0), (x1, b0))
+    if b1 < y1 - gap:
+        yield _Room(room.sheet, (x0, b1), (x1, y1))

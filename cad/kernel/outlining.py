@@ -1,4 +1,4 @@
-"""Edges of the kernel as lines and arcs in the plane, seen from above: exact where they are lines and arcs."""
+"""The kernel's edges as lines and arcs in the plane, seen from above; exact where they are such."""
 
 from __future__ import annotations
 

@@ -6,25 +6,21 @@ from its faces: a level face under the top is the floor of a pocket, a hole in t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import acos, degrees, pi
-from typing import Literal
 
-from cadquery import Solid
+from cadquery import Face, Location, Plane, Solid
 from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.GeomAbs import GeomAbs_SurfaceType
 from OCP.TopAbs import TopAbs_Orientation
 from OCP.TopoDS import TopoDS, TopoDS_Face
 
-from cad.errors import KernelError
+from cad.geometry.cuts import KINDS, Kind, NotFlat, Operation, Planform
 from cad.kernel.engrave import DEPTH_MM
 from cad.kernel.layout import children
 from cad.kernel.outlining import path_of
-from cad.outline import Arc, Path, Point, distance, mapped
-
-Kind = Literal["engrave", "drill", "pocket", "inside", "outside"]
-KINDS: tuple[Kind, ...] = ("engrave", "drill", "pocket", "inside", "outside")  # in the order of cutting
+from cad.outline import Arc, Path, distance
 
 DRILL_MOST_MM = 40.0  # wider round holes are cut out, not drilled; common practice, no source
 LEVEL_MM = 1e-6
@@ -32,63 +28,8 @@ SQUARE = 1e-7  # greatest sine of the angle between a wall and plumb
 
 
 @dataclass(frozen=True)
-class Operation:
-    """One cut, mm: a closed path seen from above, counter-clockwise, and how deep it goes from the top.
-
-    - "outside": round the plate; "inside": a piece falls out of it; both go through.
-    - "pocket": the path bounds a floor; `holes` are what stays standing in it.
-    - "drill": the path is a whole circle (`diameter_mm`); bored or cut with a flat bottom unless `through`.
-    - "engrave": the outline of letters, `holes` their counters.
-    """
-
-    kind: Kind
-    depth_mm: float
-    path: Path
-    holes: tuple[Path, ...] = ()
-    through: bool = False
-
-    @property
-    def diameter_mm(self) -> float:
-        """Diameter of the circle on which the path begins; 0 for a path that begins with a line."""
-        first = self.path.segments[0]
-        return 2 * first.radius if isinstance(first, Arc) else 0.0
-
-    def moved(self, move: Callable[[Point], Point]) -> Operation:
-        """Return the operation moved in the plane by a rigid motion that keeps the sense of turning."""
-        return replace(self, path=mapped(self.path, move), holes=tuple(mapped(h, move) for h in self.holes))
-
-
-@dataclass(frozen=True)
-class Planform:
-    """A plate: its thickness and its cuts, in the order of cutting. x and y start at 0."""
-
-    name: str
-    thickness_mm: float
-    operations: tuple[Operation, ...]
-
-    @property
-    def outline(self) -> Path:
-        """The plate's own outline."""
-        return next(cut.path for cut in self.operations if cut.kind == "outside")
-
-    @property
-    def size(self) -> Point:
-        """Length along x and width along y of the rectangle around the plate."""
-        low_x, low_y, high_x, high_y = self.outline.bounds()
-        return (high_x - low_x, high_y - low_y)
-
-
-@dataclass(frozen=True)
-class NotFlat:
-    """Why a piece is no plate that can be cut from one side of a sheet."""
-
-    name: str
-    reason: str
-
-
-@dataclass(frozen=True)
 class _Level:
-    """A level face that looks up: its height, its outer path and the holes in it."""
+    """A level face: its height, its outer path and the holes in it."""
 
     z: float
     outer: Path
@@ -102,7 +43,7 @@ def planform(laid: Solid, name: str) -> Planform | NotFlat:
     Raises KernelError naming the edge when a curve cannot be brought to lines and arcs.
     """
     beds: list[_Level] = []
-    levels: list[_Level] = []
+    upper: list[tuple[float, TopoDS_Face]] = []
     for face in _faces(laid):
         surface = BRepAdaptor_Surface(face, False)
         facing = _facing(surface, face)
@@ -110,16 +51,19 @@ def planform(laid: Solid, name: str) -> Planform | NotFlat:
             return NotFlat(name, facing)
         if facing == 0:
             continue
-        level = _level(surface, face, name)
+        z = surface.Plane().Location().Z()
         if facing > 0:
-            levels.append(level)
-        elif abs(level.z) > LEVEL_MM:
-            return NotFlat(name, f"it is hollowed {level.z:.2f} mm deep from the side it lies on")
+            upper.append((z, face))
+        elif abs(z) > LEVEL_MM:
+            return NotFlat(name, f"it is hollowed {z:.2f} mm deep from the side it lies on")
         else:
-            beds.append(level)
-    if len(beds) != 1 or not levels:
+            beds.append(_Level(z, *face_path(face, name)))
+    if len(beds) != 1 or not upper:
         return NotFlat(name, f"it lies on {len(beds)} faces where a plate lies on one")
-    return _plate(name, beds[0], levels)
+    top = max(z for z, _ in upper)
+    # The top itself says nothing that its floors and the bed do not: its many rims are left unread.
+    floors = [_Level(z, *face_path(face, name)) for z, face in upper if z < top - LEVEL_MM]
+    return _plate(name, round(top, 6), beds[0], floors)
 
 
 def face_path(face: TopoDS_Face, name: str) -> tuple[Path, tuple[Path, ...]]:
@@ -131,6 +75,26 @@ def face_path(face: TopoDS_Face, name: str) -> tuple[Path, tuple[Path, ...]]:
     around = [path if path.area > 0 else path.reversed() for path in paths]
     outer = max(around, key=lambda path: path.area)
     return outer, tuple(path for path in around if path is not outer)
+
+
+def as_cut(finished: Planform, before: Planform, waste: Planform) -> Planform:
+    """Return a plate as it leaves the sheet, with the waste that is sawn off it later marked.
+
+    `finished` is read off the lettered piece, `before` off the same plate unlettered and not yet sawn.
+    """
+    lettering = (cut for cut in finished.operations if cut.kind == "engrave")
+    marks = (replace(cut, kind="sawn") for cut in waste.operations if cut.kind == "outside")
+    cuts = tuple(sorted((*before.operations, *lettering, *marks), key=_order))
+    return replace(before, name=finished.name, operations=cuts)
+
+
+def outline_of(face: Face, name: str) -> Path:
+    """Return the outline of a flat face in a frame of its own, seen from behind: as a plate lies on it.
+
+    Raises KernelError naming the edge when a curve cannot be brought to lines and arcs.
+    """
+    frame = Plane(face.Center(), normal=-face.normalAt())
+    return face_path(face.moved(Location(frame).inverse).wrapped, name)[0]
 
 
 def _faces(solid: Solid) -> Iterator[TopoDS_Face]:
@@ -160,13 +124,7 @@ def _facing(surface: BRepAdaptor_Surface, face: TopoDS_Face) -> int | str:
     return 0 if abs(way.Z()) > 1 - SQUARE else "a round face of it does not stand plumb"
 
 
-def _level(surface: BRepAdaptor_Surface, face: TopoDS_Face, name: str) -> _Level:
-    return _Level(surface.Plane().Location().Z(), *face_path(face, name))
-
-
-def _plate(name: str, bed: _Level, levels: Sequence[_Level]) -> Planform:
-    thick = round(max(level.z for level in levels), 6)
-    floors = [level for level in levels if level.z < thick - LEVEL_MM]
+def _plate(name: str, thick: float, bed: _Level, floors: Sequence[_Level]) -> Planform:
     sunk = {_mark(hole) for hole in bed.holes} | {_mark(floor.outer) for floor in floors}
     cuts = [
         Operation("outside", thick, bed.outer, through=True),

@@ -25,11 +25,12 @@ def manifest_of(
     chord_mm: float,
     files: Iterable[OutFile],
     declined: Mapping[str, str],
+    off_sheet: Mapping[str, str] | None = None,
 ) -> Manifest:
     """Return the manifest of a set of files.
 
     `chord_mm` is how far a mesh may stand off the true surface; `declined` gives, for each fixture that
-    cannot be made for this plane, the reason.
+    cannot be made for this plane, the reason, `off_sheet` for each cut piece that is on no sheet.
     """
     return {
         "made_by": MADE_BY,
@@ -39,6 +40,7 @@ def manifest_of(
         "chord_mm": chord_mm,
         "files": sorted((_entry(file) for file in files), key=_path),
         "declined": [{"fixture": fixture, "reason": declined[fixture]} for fixture in sorted(declined)],
+        "off_sheet": [{"piece": name, "reason": why} for name, why in sorted((off_sheet or {}).items())],
     }
 
 
@@ -57,10 +59,12 @@ def merged(old: Manifest, new: Manifest) -> Manifest:
     fresh = {_path(entry) for entry in new["files"]}
     kept = [entry for entry in old["files"] if _path(entry) not in fresh]
     declined = {entry["fixture"]: entry for entry in (*old["declined"], *new["declined"])}
+    off_sheet = {entry["piece"]: entry for entry in (*old.get("off_sheet", ()), *new["off_sheet"])}
     return {
         **new,
         "files": sorted([*kept, *new["files"]], key=_path),
         "declined": [declined[fixture] for fixture in sorted(declined)],
+        "off_sheet": [off_sheet[piece] for piece in sorted(off_sheet)],
     }
 
 

@@ -8,9 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 from cadquery import Location, Solid
 
+from cad.geometry.cuts import NotFlat, Planform
 from cad.kernel.measure import extent, flat_face_at
 from cad.kernel.mesh import Mesh, tessellate
 from cad.kernel.placing import laid_down, matrix_of
+from cad.kernel.planform import as_cut, planform
 from cad.outputs.files import Corner, Matrix, Measure
 from fixtures.bench.model import Piece
 
@@ -32,6 +34,7 @@ class Meshes:
         self._meshes: dict[Solid, Mesh] = {}
         self._laid: dict[Solid, Laid] = {}
         self._measures: dict[Solid, Measure] = {}
+        self._planforms: dict[Solid, Planform | NotFlat] = {}
 
     def of(self, solid: Solid) -> Mesh:
         """Return the solid's triangles where it stands, in mm."""
@@ -51,6 +54,26 @@ class Meshes:
         if piece.solid not in self._laid:
             self._laid[piece.solid] = self._lay(piece)
         return self._laid[piece.solid]
+
+    def planform(self, piece: Piece) -> Planform | NotFlat:
+        """Return what to cut for a piece laid on its bed face, or why it is no plate.
+
+        Raises KernelError when it cannot lie there or an edge of it cannot be drawn.
+        """
+        if piece.solid not in self._planforms:
+            self._planforms[piece.solid] = self._read(piece)
+        return self._planforms[piece.solid]
+
+    def _read(self, piece: Piece) -> Planform | NotFlat:
+        location, sawn = self.laid(piece).location, piece.sawn
+        found = planform(piece.solid.moved(location), piece.name)
+        if sawn is None or isinstance(found, NotFlat):
+            return found
+        before = planform(sawn.before.moved(location), piece.name)
+        waste = planform(sawn.waste.moved(location), piece.name)
+        if isinstance(before, NotFlat):
+            return before
+        return waste if isinstance(waste, NotFlat) else as_cut(found, before, waste)
 
     def _lay(self, piece: Piece) -> Laid:
         mesh, bed = self.of(piece.solid), piece.bed_face

@@ -20,6 +20,7 @@ class Product:
     parts: tuple[Part, ...]
     fixtures: tuple[Fixture, ...]
     declined: tuple[Declined, ...] = ()
+    whole: bool = True  # all parts and fixtures, not some that were asked for by name
 
     @property
     def assembly(self) -> tuple[Part, ...]:

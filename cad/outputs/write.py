@@ -8,6 +8,7 @@ from pathlib import Path
 
 from cad.errors import OutputError
 from cad.kernel.mesh import CHORD_MM
+from cad.outputs.cutting import cutting
 from cad.outputs.files import OutFile
 from cad.outputs.folder import write_folder
 from cad.outputs.formats import format_names, load_format
@@ -17,8 +18,12 @@ from cad.outputs.product import Product
 from cad.outputs.versions import versions
 
 
-def product_files(product: Product, formats: Collection[str] | None = None) -> list[OutFile]:
+def product_files(
+    product: Product, formats: Collection[str] | None = None, meshes: Meshes | None = None
+) -> list[OutFile]:
     """Return the product's files in the named formats, or in all of them, ordered by path.
+
+    `meshes` keeps what was made of the solids for whoever wants it next.
 
     Raises ValueError for a format that does not exist, OutputError when two files would share a path.
     """
@@ -28,24 +33,26 @@ def product_files(product: Product, formats: Collection[str] | None = None) -> l
             f"no such format: {', '.join(sorted(unknown))}; there are {', '.join(format_names())}"
         )
     wanted = [name for name in format_names() if formats is None or name in formats]
-    meshes = Meshes()
-    files = [file for name in wanted for file in load_format(name).files(product, meshes)]
+    kept = meshes or Meshes()
+    files = [file for name in wanted for file in load_format(name).files(product, kept)]
     twice = [path for path, count in Counter(file.path for file in files).items() if count > 1]
     if twice:
         raise OutputError(f"two pieces would be written to one file: {', '.join(sorted(twice))}")
     return sorted(files, key=lambda file: file.path)
 
 
-def product_manifest(product: Product, files: Sequence[OutFile]) -> Manifest:
+def product_manifest(product: Product, files: Sequence[OutFile], meshes: Meshes) -> Manifest:
     """Return the manifest of a product's files."""
     spec = product.plan.spec
     declined = {fixture.name: fixture.reason for fixture in product.declined}
-    return manifest_of(spec.name, spec.digest, versions(), CHORD_MM, files, declined)
+    off_sheet = cutting(product, meshes).off_sheet
+    return manifest_of(spec.name, spec.digest, versions(), CHORD_MM, files, declined, off_sheet)
 
 
 def write_product(
     product: Product, to: Path, formats: Collection[str] | None = None, merge: bool = False
 ) -> Path:
     """Write a product to TO/<name>/, whole or not at all, and return the folder. See `write_folder`."""
-    files = product_files(product, formats)
-    return write_folder(to, product.plan.spec.name, files, product_manifest(product, files), merge)
+    meshes = Meshes()
+    files = product_files(product, formats, meshes)
+    return write_folder(to, product.plan.spec.name, files, product_manifest(product, files, meshes), merge)

@@ -1,5 +1,6 @@
-"""DXF in mm and true size for the profiles of pieces: polylines with true arcs, for saw, router and template.
+"""DXF in mm and true size for profiles, plates and sheets: polylines with true arcs, for router and template.
 
+One layer for each operation, named for what is done and how deep (see `cad.outputs.cutting.layer_of`).
 Loads no kernel.
 """
 
@@ -12,52 +13,69 @@ from math import tan
 from typing import TYPE_CHECKING
 
 import ezdxf
+from ezdxf.enums import TextEntityAlignment
 
 from cad.outline import Arc, Path, Segment
-from cad.outputs.curves import half_turns
+from cad.outputs.curves import Curve, Drawing, half_turns, profile_drawing
+from cad.outputs.drawings import drawings
 from cad.outputs.files import OutFile
 
 if TYPE_CHECKING:
-    from ezdxf.document import Drawing
+    from ezdxf.layouts import Modelspace
 
     from cad.outputs.meshes import Meshes
     from cad.outputs.product import Product
 
-OUTSIDE, INSIDE = "PROFILE_OUTSIDE", "PROFILE_INSIDE"  # layers: on which side of the line the cutter runs
 MILLIMETRES = 4  # $INSUNITS, DXF reference
+BLACK, GREY = 7, 8  # colour numbers of the DXF reference
+# Told apart on the screen: what is cut through, what is cut in part, what is not cut.
+COLOURS = {"INSIDE": 5, "DRILL": 1, "POCKET": 3, "ENGRAVE": 6, "SAWN": GREY, "SHEET": GREY, "NAMES": GREY}
 
 
 def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
-    """Yield fixtures/<profile>.dxf for every profile of every piece."""
-    for piece in product.pieces():
-        for profile in piece.profiles:
-            data = dxf_bytes(profile.path, profile.holes)
-            yield OutFile(f"fixtures/{profile.name}.dxf", data, piece.name)
+    """Yield fixtures/<name>.dxf for every profile of a piece, every plate, and every sheet."""
+    for drawn in drawings(product, meshes):
+        yield OutFile(f"fixtures/{drawn.stem}.dxf", drawing_bytes(drawn.drawing), drawn.part)
 
 
 def dxf_bytes(outline: Path, holes: Sequence[Path] = ()) -> bytes:
     """Return a DXF of an outline and the holes in it, coordinates in mm as given."""
+    return drawing_bytes(profile_drawing("", outline, tuple(holes)))
+
+
+def drawing_bytes(drawing: Drawing) -> bytes:
+    """Return a DXF of a drawing, coordinates in mm as given."""
     with _no_clock():
         document = ezdxf.new("R2010", units=MILLIMETRES)
-        document.layers.add(OUTSIDE, color=7)
-        document.layers.add(INSIDE, color=5)
-        _draw(document, outline, OUTSIDE)
-        for hole in holes:
-            _draw(document, hole, INSIDE)
-        low_x, low_y, high_x, high_y = outline.bounds()
+        for layer in drawing.layers:
+            document.layers.add(layer, color=_colour(layer))
+        space = document.modelspace()
+        for curve in drawing.curves:
+            _draw(space, curve)
+        for words in drawing.words:
+            text = space.add_text(words.text, height=words.height, dxfattribs={"layer": words.layer})
+            text.set_placement(words.at, align=TextEntityAlignment.MIDDLE_CENTER)
+        low_x, low_y, high_x, high_y = drawing.bounds()
         document.header["$EXTMIN"], document.header["$EXTMAX"] = (low_x, low_y, 0.0), (high_x, high_y, 0.0)
         stream = StringIO()
         document.write(stream)
     return stream.getvalue().encode(document.encoding)
 
 
-def _draw(document: Drawing, path: Path, layer: str) -> None:
+def _colour(layer: str) -> int:
+    return COLOURS.get(layer.removeprefix("PROFILE_").partition("_")[0], BLACK)
+
+
+def _draw(space: Modelspace, curve: Curve) -> None:
+    path, attributes = curve.path, {"layer": curve.layer}
+    first = path.segments[0]
+    if curve.bore and isinstance(first, Arc):
+        space.add_circle(first.centre, first.radius, dxfattribs=attributes)
+        return
     corners = [(*segment.start, _bulge(segment)) for segment in half_turns(path)]
     if not path.is_closed:
         corners.append((*path.end, 0.0))
-    document.modelspace().add_lwpolyline(
-        corners, format="xyb", close=path.is_closed, dxfattribs={"layer": layer}
-    )
+    space.add_lwpolyline(corners, format="xyb", close=path.is_closed, dxfattribs=attributes)
 
 
 def _bulge(segment: Segment) -> float:
