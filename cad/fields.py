@@ -16,7 +16,7 @@ from pydantic import BaseModel, ConfigDict
 
 from cad.units import INCH_MM, UnitName, format_limit, plain
 
-Quantity = Literal["mm", "deg", "percent"]
+Quantity = Literal["mm", "deg", "percent", "number"]
 
 
 class Table(BaseModel):
@@ -46,6 +46,8 @@ class Span(GroupedMetadata):
         """Return a number of this quantity in words."""
         if self.quantity == "mm":
             return format_limit(number, unit)
+        if self.quantity == "number":
+            return plain(number, 4)
         return f"{plain(number)}{'°' if self.quantity == 'deg' else ' %'}"
 
     def limits(self, unit: UnitName) -> str:

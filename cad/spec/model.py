@@ -21,6 +21,7 @@ PrinterSide = Annotated[float, Span("mm", 40, 2000)]
 SheetSide = Annotated[float, Span("mm", 20, 4000)]
 SheetThickness = Annotated[float, Span("mm", 1, 60)]
 Grit = Annotated[str, OneOf(lambda: tuple(GRAIN_UM))]
+PaperScale = Annotated[float, Span("number", 0.95, 1.05)]
 Filament = Annotated[str, OneOf(lambda: tuple(DENSITY_G_CM3))]
 
 
@@ -166,6 +167,18 @@ class Shop(Table):
     abrasive: Abrasive
 
 
+class Paper(Table):
+    """The papers: drawings, templates, sheets."""
+
+    scale_x: PaperScale = Field(
+        description="what true-size templates are stretched by across the page, for a printer that shrinks: "
+        "100 mm over what the ruler along its lower edge measures on a print"
+    )
+    scale_y: PaperScale = Field(
+        description="the same up the page: 100 mm over what the ruler along its side measures on a print"
+    )
+
+
 class Keys(Table):
     """Every key a spec file may hold."""
 
@@ -181,6 +194,7 @@ class Keys(Table):
     wedge: Wedge
     wood: Wood
     shop: Shop
+    paper: Paper
 
 
 class Origins(Mapping[str, Origin]):

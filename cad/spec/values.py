@@ -121,6 +121,7 @@ def _bare(raw: Any, kind: Span, unit: UnitName) -> float:
             "mm": f'a length: a text such as "9.5 mm" or "3/8 in", or a number in {unit}',
             "deg": "an angle: a bare number in degrees",
             "percent": "a bare number in per cent",
+            "number": "a bare number",
         }[kind.quantity]
         raise ValueFaultError(f"{type_name(raw)} stands where {wanted} belongs", limits)
     try:
