@@ -177,6 +177,15 @@ class Paper(Table):
     scale_y: PaperScale = Field(
         description="the same up the page: 100 mm over what the ruler along its side measures on a print"
     )
+    size: Literal["A4", "letter"] = Field(
+        description="sheets of the drawings; one twice as large (A3, tabloid) where a drawing needs it"
+    )
+    projection: Literal["first", "third"] = Field(
+        description="how the views of the drawings stand to each other: first or third angle (ISO 5456-2)"
+    )
+    units: Literal["own", "both"] = Field(
+        description="dimensions of the drawings in the file's own unit, or with the other unit beneath"
+    )
 
 
 class Keys(Table):
