@@ -53,6 +53,8 @@ def test_demo_cornice_round() -> None:
         "grain": "quartered",
         "moisture_now": 8,
         "moisture_range": (6, 12),
+        "board": (1000, 150, 40),
+        "price": 0,
     }
     assert spec.shop.hand_saw.model_dump() == {"plate": 0.5, "kerf": 0.7, "depth_under_back": 50}
     assert spec.shop.table_saw.model_dump() == {

@@ -22,6 +22,9 @@ SheetSide = Annotated[float, Span("mm", 20, 4000)]
 SheetThickness = Annotated[float, Span("mm", 1, 60)]
 Grit = Annotated[str, OneOf(lambda: tuple(GRAIN_UM))]
 PaperScale = Annotated[float, Span("number", 0.95, 1.05)]
+BoardLength = Annotated[float, Span("mm", 50, 6000)]
+BoardWidth = Annotated[float, Span("mm", 10, 1500)]
+BoardThickness = Annotated[float, Span("mm", 3, 700)]
 Filament = Annotated[str, OneOf(lambda: tuple(DENSITY_G_CM3))]
 
 
@@ -99,6 +102,12 @@ class Wood(Table):
     moisture_now: Moisture = Field(description="moisture content when the plane is made")
     moisture_range: tuple[Moisture, Moisture] = Field(
         description="lowest and highest moisture content of the year where it will live"
+    )
+    board: tuple[BoardLength, BoardWidth, BoardThickness] = Field(
+        description="the rough board it is sawn from: length along the grain, width, thickness"
+    )
+    price: Annotated[float, Span("number", 0, 1_000_000)] = Field(
+        description="price of a board foot, in your own money; 0 when it is not known"
     )
 
 

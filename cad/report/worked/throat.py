@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from cad.formulas.board import JOINTING_MM
 from cad.formulas.throat import along_sole_mm
 from cad.geometry import Plan
 from cad.report.dimension import Worked, mm, number
-
-JOINTING_MM = 25.4 / 32
 
 
 def dimensions(plan: Plan) -> Iterator[Worked]:

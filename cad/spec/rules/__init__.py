@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from cad.fields import Known, NotKnownError, Origin, Rule, Span
 from cad.soles import forms
 from cad.spec.keys import keys
-from cad.spec.rules import paper, plane, shop
+from cad.spec.rules import board, paper, plane, shop
 
 GIVEN = Origin(given=True, reason="given in the file")
 
@@ -16,7 +16,7 @@ GIVEN = Origin(given=True, reason="given in the file")
 def rules_for(form: str | None) -> tuple[Rule, ...]:
     """Return the rules for a plane whose sole has this form, each after those it builds on."""
     sole = forms()[form].RULES if form is not None else ()
-    return plane.FIRST + sole + plane.RULES + shop.RULES + paper.RULES
+    return plane.FIRST + sole + plane.RULES + board.RULES + shop.RULES + paper.RULES
 
 
 @dataclass(frozen=True)
