@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from cad.outline import Point
@@ -58,54 +58,84 @@ def room_on(sheet: Point, spacing: float) -> Point:
     return (sheet[0] - spacing, sheet[1] - spacing)
 
 
+@dataclass(frozen=True)
+class _Place:
+    """A cell as it would lie in the corner of a room."""
+
+    room: _Room
+    cell: _Room
+    turned: bool
+
+    @property
+    def tie(self) -> tuple[float, ...]:
+        return (*self.room.low, *self.room.high, self.turned)
+
+
 def nest(sizes: Mapping[str, Point], sheet: Point, spacing: float) -> Nest:
     """Return where pieces of the given length and width (mm) lie on sheets of one size.
 
-    Any two keep `spacing` between them, and half of it from the sheet's edges. The largest by girth come
-    first; each goes on the first sheet that takes it, where it leaves the narrowest strip beside it. The
-    same pieces give the same nest, in whatever order they come.
+    Any two keep `spacing` between them, and half of it from the sheet's edges. Pieces are laid in turn, the
+    largest first by girth or by length, each on the first sheet that takes it, where it leaves the narrowest
+    strip beside it or where it lies lowest: of these four nests the first with the fewest sheets is returned.
+    The same pieces give the same nest, in whatever order they come.
     """
-    order = sorted(sizes, key=lambda name: (-sum(sizes[name]), -max(sizes[name]), name))
+    by_girth = sorted(sizes, key=lambda name: (-sum(sizes[name]), -max(sizes[name]), name))
+    by_length = sorted(sizes, key=lambda name: (-max(sizes[name]), -min(sizes[name]), name))
+    nests = [
+        _laid({name: sizes[name] for name in order}, sheet, spacing, rank)
+        for order in (by_girth, by_length)
+        for rank in (_strip, _lowest)
+    ]
+    return min(nests, key=lambda found: found.sheets)
+
+
+def _laid(
+    sizes: Mapping[str, Point], sheet: Point, spacing: float, rank: Callable[[_Place], tuple[float, ...]]
+) -> Nest:
+    """Return the nest of pieces laid in the order given, each in the place that ranks lowest."""
     rooms: list[_Room] = []
     nested: list[Nested] = []
     too_large: list[str] = []
     sheets = 0
-    for name in order:
+    for name, (wide, high) in sizes.items():
         # Each piece takes a cell of its own, half the spacing wider on every side.
-        cell = (sizes[name][0] + spacing, sizes[name][1] + spacing)
+        cell = (wide + spacing, high + spacing)
         fresh = _Room(sheets, (0.0, 0.0), sheet)
         places = list(_places(rooms, cell)) or list(_places([fresh], cell))
         if not places:
             too_large.append(name)
             continue
-        room, turned = min(places, key=lambda place: _rank(place[0], place[1], cell))
-        if room is fresh:
+        best = min(places, key=rank)
+        if best.room is fresh:
             rooms.append(fresh)
             sheets += 1
-        wide, high = cell[::-1] if turned else cell
-        taken = _Room(room.sheet, room.low, (room.low[0] + wide, room.low[1] + high))
-        rooms = _less(rooms, taken)
-        nested.append(
-            Nested(name, room.sheet, (room.low[0] + spacing / 2, room.low[1] + spacing / 2), turned)
-        )
+        rooms = _less(rooms, best.cell)
+        x, y = best.cell.low
+        nested.append(Nested(name, best.cell.sheet, (x + spacing / 2, y + spacing / 2), best.turned))
     return Nest(tuple(nested), tuple(sorted(too_large)))
 
 
-def _places(rooms: Iterable[_Room], cell: Point) -> Iterator[tuple[_Room, bool]]:
-    """Yield the rooms that take a cell, and whether it must be turned there."""
+def _places(rooms: Iterable[_Room], cell: Point) -> Iterator[_Place]:
+    """Yield a cell in the lower left corner of every room that takes it, as it is and turned."""
     for room in rooms:
-        wide, high = room.size
-        if cell[0] <= wide + 1e-9 and cell[1] <= high + 1e-9:
-            yield room, False
-        if cell[1] <= wide + 1e-9 and cell[0] <= high + 1e-9:
-            yield room, True
+        for turned in (False, True):
+            wide, high = cell[::-1] if turned else cell
+            if wide <= room.size[0] + 1e-9 and high <= room.size[1] + 1e-9:
+                corner = (room.low[0] + wide, room.low[1] + high)
+                yield _Place(room, _Room(room.sheet, room.low, corner), turned)
 
 
-def _rank(room: _Room, turned: bool, cell: Point) -> tuple[float, ...]:
-    """Return how badly a cell lies in a room: on a late sheet, then with a wide strip left beside it."""
-    wide, high = cell[::-1] if turned else cell
-    strips = sorted((room.size[0] - wide, room.size[1] - high))
-    return (room.sheet, *(round(strip, 6) for strip in strips), *room.low, turned)
+def _strip(place: _Place) -> tuple[float, ...]:
+    """Rank a place by the narrower strip that it leaves beside the cell, on the first sheet."""
+    (wide, high), (room_wide, room_high) = place.cell.size, place.room.size
+    strips = sorted((round(room_wide - wide, 6), round(room_high - high, 6)))
+    return (place.room.sheet, *strips, *place.tie)
+
+
+def _lowest(place: _Place) -> tuple[float, ...]:
+    """Rank a place by how far up, then how far right the cell reaches, on the first sheet."""
+    right, top = place.cell.high
+    return (place.room.sheet, round(top, 6), round(right, 6), *place.tie)
 
 
 def _less(rooms: Iterable[_Room], taken: _Room) -> list[_Room]:

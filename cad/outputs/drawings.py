@@ -65,8 +65,8 @@ def _curves(plate: Planform) -> Iterator[Curve]:
 
 
 def _name(plate: Planform) -> Words:
-    """Return a plate's name, on the plate and no longer than it."""
-    height = min(NAME_MM, max(plate.size) / (WIDE * len(plate.name)))
+    """Return a plate's name, on the plate and no longer than it is wide on the sheet."""
+    height = min(NAME_MM, plate.size[0] / (WIDE * len(plate.name)))
     return Words(NAMES, plate.name, _inside(plate), round(height, 3))
 
 
