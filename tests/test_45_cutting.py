@@ -8,19 +8,21 @@ from __future__ import annotations
 import json
 import re
 from functools import cache
-from math import pi, radians, sqrt, tan
+from itertools import pairwise
+from math import cos, pi, radians, sin, sqrt, tan
 from pathlib import Path as File
 
 import pytest
-from cadquery import Solid, Workplane
+from cadquery import Edge, Face, Solid, Vector, Wire, Workplane
 from shapely import LineString, Polygon
 
+from cad.errors import KernelError
 from cad.geometry import Plan, derive
 from cad.geometry.cuts import NotFlat, Operation, Planform
 from cad.kernel.measure import flat_face_at
 from cad.kernel.planform import planform
 from cad.kernel.shapes import prism, side_at
-from cad.outline import polygon
+from cad.outline import Arc, polygon
 from cad.outputs.cutting import Cutting, cutting, layer_of
 from cad.outputs.meshes import Meshes
 from cad.outputs.product import Product
@@ -130,6 +132,34 @@ def test_a_bevel_is_named_by_its_lean() -> None:
     assert isinstance(found, NotFlat) and "leans 30.0° from plumb" in found.reason
 
 
+@pytest.mark.parametrize("turn_deg", [0, 25, 90])
+def test_an_ellipse_is_cut_in_tangent_arcs(turn_deg: float) -> None:
+    """An ellipse of semi-axes 1 and 1/sin 50°, ten times as large: perimeter 72.7446174 (complete elliptic
+    integral), area π·a·b."""
+    long = 10 / sin(radians(50))
+    made = Workplane("XY").box(60, 40, 6, centered=False).faces(">Z").workplane(origin=(30, 20))
+    found = as_plate(made.ellipse(long, 10, turn_deg).cutThruAll().val().Solids()[0])
+    (cut,) = (one for one in found.operations if one.kind == "inside")
+    assert all(isinstance(segment, Arc) for segment in cut.path)
+    assert cut.path.length == pytest.approx(72.7446174, abs=2e-3)
+    assert cut.path.area == pytest.approx(pi * long * 10, abs=72.7 * 0.005)
+    for one, two in pairwise((*cut.path, cut.path.segments[0])):
+        assert abs((two.heading_deg(0) - one.heading_deg(1) + 180) % 360 - 180) < 1e-4, "tangent"
+    a, b = cos(radians(turn_deg)), sin(radians(turn_deg))
+    for x, y in cut.path.points(1e-4):
+        along, across = (x - 30) * a + (y - 20) * b, (y - 20) * a - (x - 30) * b
+        assert abs(sqrt((along / long) ** 2 + (across / 10) ** 2) - 1) * 10 < 0.006
+
+
+def test_an_edge_that_no_arc_follows_is_named() -> None:
+    """A curve that turns back on itself in a cusp has no tangent there."""
+    cusp = [Vector(10, 10, 0), Vector(50, 40, 0), Vector(10, 40, 0), Vector(50, 10, 0)]
+    ring = Wire.assembleEdges([Edge.makeBezier(cusp), Edge.makeLine(cusp[-1], cusp[0])])
+    solid = Solid.extrudeLinear(Face.makeFromWires(ring), Vector(0, 0, 6))
+    with pytest.raises(KernelError, match=r"trial: edge: the one from \(10.*\) cannot be drawn with arcs"):
+        planform(solid, "trial")
+
+
 # --- the plates of the fixtures --------------------------------------------------------------------------
 
 
@@ -142,9 +172,8 @@ def test_closed_outlines_have_the_area_of_the_solids_faces(name: str) -> None:
         piece = pieces[one.name]
         bed = flat_face_at(piece.solid, piece.bed_face.point, piece.bed_face.normal, piece.name)
         missing = [o for o in one.operations if o.kind == "sawn" or (o.through and o.kind != "outside")]
-        assert one.outline.area - sum(o.path.area for o in missing) == pytest.approx(bed.Area(), rel=1e-7), (
-            one.name
-        )
+        left = one.outline.area - sum(o.path.area for o in missing)
+        assert left == pytest.approx(bed.Area(), rel=1e-7), one.name
 
 
 @pytest.mark.parametrize("name", DEMOS)
@@ -195,7 +224,7 @@ def test_the_other_hand_is_the_mirror_image() -> None:
         assert min(two.symmetric_difference(image).area for image in images) < 1e-3
 
 
-# --- sheets --------------------------------------------------------------------------------------------------
+# --- sheets ----------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("name", DEMOS)

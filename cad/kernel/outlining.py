@@ -1,6 +1,11 @@
-"""The kernel's edges as lines and arcs in the plane, seen from above; exact where they are such."""
+"""The kernel's edges as lines and arcs in the plane, seen from above.
+
+Exact for lines and circles; any other curve becomes tangent arcs within 0.005 mm (`cad.geometry.biarc`).
+"""
 
 from __future__ import annotations
+
+from math import hypot
 
 from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepTools import BRepTools_WireExplorer
@@ -10,6 +15,7 @@ from OCP.TopAbs import TopAbs_Orientation
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Wire
 
 from cad.errors import KernelError
+from cad.geometry.biarc import WITHIN_MM, arcs_along
 from cad.outline import Arc, Line, Path, Point, Segment
 
 PLACES = 9  # of a millimetre: what is kept of a coordinate, so that a turned piece reads as it was drawn
@@ -32,18 +38,36 @@ def _segments(edge: TopoDS_Edge, name: str) -> tuple[Segment, ...]:
     curve = BRepAdaptor_Curve(edge)
     first, last = _point(curve.Value(curve.FirstParameter())), _point(curve.Value(curve.LastParameter()))
     reverse = edge.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
-    found: Line | Arc
+    found: tuple[Segment, ...]
     if curve.GetType() == GeomAbs_CurveType.GeomAbs_Line:
-        found = Line(first, last)
+        found = (Line(first, last),)
     elif curve.GetType() == GeomAbs_CurveType.GeomAbs_Circle:
-        found = Arc(first, last, _point(curve.Circle().Location()), _turns_left(curve))
+        centre = curve.Circle().Location()
+        found = (Arc(first, last, _point(centre), _turns_left(curve, centre)),)
     else:
-        raise KernelError(name, "edge", f"the one from {first} to {last} is neither a line nor an arc")
-    return (found.reversed() if reverse else found,)
+        found = _arcs_along(curve, first, last, name)
+    return tuple(one.reversed() for one in reversed(found)) if reverse else found
 
 
-def _turns_left(curve: BRepAdaptor_Curve) -> bool:
-    start, way, centre = gp_Pnt(), gp_Vec(), curve.Circle().Location()
+def _arcs_along(curve: BRepAdaptor_Curve, first: Point, last: Point, name: str) -> tuple[Segment, ...]:
+    """Return tangent arcs along a curve that is neither straight nor round."""
+    low, high = curve.FirstParameter(), curve.LastParameter()
+
+    def ray(share: float) -> tuple[Point, Point]:
+        spot, way = gp_Pnt(), gp_Vec()
+        curve.D1(low + (high - low) * share, spot, way)
+        length = hypot(way.X(), way.Y())
+        return (spot.X(), spot.Y()), (way.X() / length, way.Y() / length)
+
+    try:
+        return arcs_along(ray, WITHIN_MM)
+    except (ValueError, ZeroDivisionError) as error:
+        where = f"the one from {first} to {last} cannot be drawn with arcs: {error}"
+        raise KernelError(name, "edge", where) from error
+
+
+def _turns_left(curve: BRepAdaptor_Curve, centre: gp_Pnt) -> bool:
+    start, way = gp_Pnt(), gp_Vec()
     curve.D1(curve.FirstParameter(), start, way)
     return bool((start.X() - centre.X()) * way.Y() - (start.Y() - centre.Y()) * way.X() > 0)
 
