@@ -87,6 +87,11 @@ class Wedge:
         run = (self.tip_thickness - self.nose) / (sin(way) - cos(way) * tan(radians(self.angle_deg)))
         return (self.tip_u + run * cos(way), self.nose + run * sin(way))
 
+    @property
+    def neck(self) -> Point:
+        """Where the front face ends and the head begins, in (u, n): a quarter of the way up the head."""
+        return Line((self.front_exit_u, self.thickness(self.front_exit_u)), self._strike_corner()).point(0.25)
+
     def side_view(self) -> Path:
         """Return the outline in (u, n), counter-clockwise: iron's face, strike face, head, front face, tip.
 
@@ -101,7 +106,7 @@ class Wedge:
             a = radians(head.heading_deg())
             return (u - out * sin(a), n + out * cos(a))
 
-        neck, waist = beside(0.25, 0), beside(0.5, 0)
+        neck, waist = self.neck, beside(0.5, 0)
         depth = min(0.09 * head.length, 0.2 * foot[1])
         bead, cove = beside(0.76, depth), beside(0.375, -depth)
         outline: list[Segment] = [
