@@ -46,17 +46,23 @@ def make(
     # The kernel takes longer to load than all the rest: it is wanted only from here on.
     load_kernel()
     from cad.outputs.folder import check_target
-    from cad.outputs.formats import format_names
+    from cad.outputs.formats import format_names, unavailable
 
     _known(formats, format_names(), "format")
+    missing = {name: why for name in formats or format_names() if (why := unavailable(name))}
+    if formats and missing:
+        raise CallError("; ".join(f"{name}: {why}" for name, why in missing.items()))
+    for name, why in missing.items():
+        say(f"{name} left out: {why}")
+    usable = [name for name in formats or format_names() if name not in missing]
     for plan in plans:
         check_target(to, plan.spec.name)
     for plan in plans:
-        _make_one(plan, to, only, formats)
+        _make_one(plan, to, only, usable, merge=bool(only or formats))
     return Status.FAILED if failing else Status.DONE
 
 
-def _make_one(plan: Plan, to: Path, only: Sequence[str], formats: Sequence[str]) -> None:
+def _make_one(plan: Plan, to: Path, only: Sequence[str], formats: Sequence[str], merge: bool) -> None:
     from cad.outputs.write import write_product
     from cad.parts import part_names
     from fixtures.bench.workshop import fixture_names
@@ -64,7 +70,7 @@ def _make_one(plan: Plan, to: Path, only: Sequence[str], formats: Sequence[str])
     progress = Progress(len(part_names()) + len(fixture_names()) + 1)
     product = _build(plan, set(only), progress)
     progress.begin(f"{plan.spec.name}: writing")
-    target = write_product(product, to, set(formats) or None, merge=bool(only or formats))
+    target = write_product(product, to, set(formats), merge)
     progress.end()
     typer.echo("\n".join(_summary(product, target)))
 
