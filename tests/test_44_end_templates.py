@@ -171,8 +171,9 @@ def test_they_print_on_the_outer_face_without_overhang(demo: Plan) -> None:
         up = -piece.bed_face.normal[0]
         for face in piece.solid.Faces():
             lean = face.normalAt().x * up
-            at_bed = abs(face.Center().x - piece.bed_face.point[0]) < 1e-6
-            assert at_bed or lean > -1e-9
+            away = abs(face.Center().x - piece.bed_face.point[0])
+            # On the bed, or plumb; but for the relief of its first layer, which leans 45 degrees.
+            assert away < 1e-6 or lean > -1e-9 or (away < 0.4 and lean > -sin(radians(45)) - 1e-6)
         low = piece.solid.BoundingBox()
         assert low.xmax - low.xmin == pytest.approx(33, abs=0.01)
 
