@@ -70,7 +70,8 @@ def radii_read_back(solid: Solid, to: FilePath) -> list[tuple[float, bool]]:
     cq.exporters.export(cq.Workplane(obj=solid), str(to))
     (read,) = cq.importers.importStep(str(to)).solids().vals()
     assert read.isValid()
-    found = [surface_of(face, "block") for face in read.Faces()]
+    # Cones are the first-layer relief at the end that lies on the print bed.
+    found = [surface_of(face, "block") for face in read.Faces() if face.geomType() != "CONE"]
     return [(one.radius, one.hollow) for one in found if isinstance(one, Cylinder)]
 
 
@@ -262,14 +263,17 @@ def test_the_block_is_the_profile_swept_and_stands_on_one_end(demo: Plan) -> Non
         (profile,) = piece.profiles
         assert profile.name == piece.name
         assert profile.path.is_closed and profile.path.area > 0
-        assert piece.solid.Volume() == pytest.approx(profile.path.area * (high[0] - low[0]), rel=1e-9)
+        # Less the first-layer relief along face and lands, a chamfer of 0.4 mm at the end on the print bed.
+        lost = profile.path.area * (high[0] - low[0]) - piece.solid.Volume()
+        assert 1 < lost < 0.4**2 / 2 * profile.path.length
         assert piece.made == "printed"
         assert piece.bed_face.point[0] == pytest.approx(low[0], abs=1e-6)
         assert (low[0] + high[0]) / 2 == pytest.approx(demo.spec.body.length / 2, abs=1e-6)
         # Standing on end every side face is plumb: no overhang at all.
         for face in piece.solid.Faces():
-            across = abs(face.normalAt().x)
-            assert across < 1e-9 or across > 1 - 1e-9
+            across, span = abs(face.normalAt().x), face.BoundingBox()
+            relief = span.xmin > low[0] - 1e-3 and span.xmax < low[0] + 0.41
+            assert across < 1e-9 or across > 1 - 1e-9 or relief
 
 
 def test_a_small_printer_gets_a_shorter_block() -> None:

@@ -174,9 +174,12 @@ def test_another_process_writes_the_same_bytes(files: Mapping[str, OutFile], mad
 def test_a_long_piece_is_turned_on_a_small_bed() -> None:
     """A 150 × 10 strip fits 120 × 120 only from corner to corner; 100 × 60 fits 70 × 110 after a quarter."""
     strip = np.array([(0, 0, 0), (150, 0, 0), (150, 10, 0), (0, 10, 5)], dtype=float)
-    turned = strip @ turned_to_fit(strip, (120, 120))[:3, :3].T
+    turn = turned_to_fit(strip, (120, 120))
+    assert turn is not None
+    turned = strip @ turn[:3, :3].T
     assert (np.ptp(turned[:, :2], axis=0) <= 120 + 1e-6).all()
     card = np.array([(0, 0, 0), (100, 0, 0), (100, 60, 0), (0, 60, 5)], dtype=float)
-    assert turned_to_fit(card, (70, 110))[:2, :2] == pytest.approx(np.array([[0, -1], [1, 0]]))
+    quarter = turned_to_fit(card, (70, 110))
+    assert quarter is not None and quarter[:2, :2] == pytest.approx(np.array([[0, -1], [1, 0]]))
     assert turned_to_fit(card, (110, 70)) == pytest.approx(np.eye(4))
-    assert turned_to_fit(strip, (100, 100)) == pytest.approx(np.eye(4)), "too long for any turn"
+    assert turned_to_fit(strip, (100, 100)) is None, "too long for any turn"

@@ -16,6 +16,7 @@ from cad.geometry import derive
 from cad.spec import read_spec
 
 if TYPE_CHECKING:
+    from fixtures.bench.print_proof import PrintProof
     from fixtures.bench.proof import ClampFigures, ClearanceFigures, ContactFigures, Proof
 
 
@@ -25,12 +26,13 @@ def prove(file: Path, as_json: bool) -> Status:
     load_kernel()
 
     from fixtures.bench.model import Declined
+    from fixtures.bench.print_proof import prove_prints
     from fixtures.bench.proof import prove as prove_fixture
     from fixtures.bench.workshop import build_fixture, fixture_names
 
     names = fixture_names()
     progress = Progress(len(names))
-    proofs: list[Proof] = []
+    proofs: list[tuple[Proof, PrintProof]] = []
     declined: list[Declined] = []
     for name in names:
         progress.begin(f"proving {name}")
@@ -38,26 +40,29 @@ def prove(file: Path, as_json: bool) -> Status:
         if isinstance(fixture, Declined):
             declined.append(fixture)
         else:
-            proofs.append(prove_fixture(fixture, plan))
+            proofs.append((prove_fixture(fixture, plan), prove_prints(fixture, plan)))
     progress.end()
 
     if as_json:
         document = {
             "name": plan.spec.name,
-            "fixtures": [proof_json(proof) for proof in proofs],
+            "fixtures": [proof_json(*pair) for pair in proofs],
             "declined": [{"fixture": one.name, "reason": one.reason} for one in declined],
         }
         typer.echo(json.dumps(document, indent=2, ensure_ascii=False))
     else:
-        for proof in proofs:
-            typer.echo("\n".join(_lines(proof)))
+        for pair in proofs:
+            typer.echo("\n".join(_lines(*pair)))
         for one in declined:
             typer.echo(f"{one.name}: not made: {one.reason}")
-    return Status.DONE if all(proof.passes for proof in proofs) else Status.FAILED
+    return Status.DONE if all(one.passes for pair in proofs for one in pair) else Status.FAILED
 
 
-def proof_json(proof: Proof) -> dict[str, object]:
+def proof_json(proof: Proof, prints: PrintProof) -> dict[str, object]:
     """Return a proof as the JSON document of `prove --json` has it."""
+    from fixtures.bench.joining import join_json
+    from fixtures.bench.print_report import print_json
+
     return {
         "fixture": proof.fixture,
         "work": proof.work,
@@ -98,8 +103,10 @@ def proof_json(proof: Proof) -> dict[str, object]:
             }
             for one in proof.readings
         ],
-        "passes": proof.passes,
-        "failures": list(proof.failures),
+        "prints": [print_json(one) for one in prints.prints],
+        "joins": [join_json(one) for one in prints.joins],
+        "passes": proof.passes and prints.passes,
+        "failures": [*proof.failures, *prints.failures],
     }
 
 
@@ -108,11 +115,11 @@ def _tidy(value: float) -> float:
     return round(value, 6) + 0.0
 
 
-def _lines(proof: Proof) -> Iterator[str]:
+def _lines(proof: Proof, prints: PrintProof) -> Iterator[str]:
     from fixtures.bench.model import work_words
 
     on = work_words(proof.work, proof.stage)
-    yield f"{proof.fixture}, on the {on}: {'proved' if proof.passes else 'NOT PROVED'}"
+    yield f"{proof.fixture}, on the {on}: {'proved' if proof.passes and prints.passes else 'NOT PROVED'}"
     yield f"  shared with the work    {proof.shared_mm3:.3f} mm³"
     for contact in proof.contacts:
         area = f"{contact.area_mm2:.0f} mm²"
@@ -131,7 +138,12 @@ def _lines(proof: Proof) -> Iterator[str]:
         yield f"  reads                   {read.name} ({one.set_up}): {sizes}"
     if proof.cuts:
         yield f"  tool in wood or fixture {proof.tool_hits_mm3:.3f} mm³"
-    for failure in proof.failures:
+    for print_ in prints.prints:
+        wall = f", walls from {print_.wall.mm:.2f} mm" if print_.wall else ""
+        yield f"  prints                  {print_.piece}: {print_.mass_g:.0f} g{wall}"
+    for join in prints.joins:
+        yield f"  goes together           {join.piece}: {len(join.parts)} parts"
+    for failure in (*proof.failures, *prints.failures):
         yield f"  FAILS                   {failure}"
 
 

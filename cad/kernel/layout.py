@@ -126,7 +126,7 @@ def _turned(frame: Frame, v: Triple) -> Point:
 
 def _refuse_misfits(page: Page) -> None:
     """Raise KernelError when letters come too near the outline of the face, its holes or each other."""
-    bare = _outline(page.face, page.frame)
+    bare = outline_in(page.face, page.frame)
     for words in page.words:
         if not bare.contains(words.patches):
             raise refused(words.text, "its letters do not fit on the face")
@@ -143,7 +143,7 @@ def _refuse_misfits(page: Page) -> None:
             raise refused(two.text, f"{near}; leave {MARGIN_MM} mm")
 
 
-def _outline(face: Face, frame: Frame) -> Polygon:
+def outline_in(face: Face, frame: Frame) -> Polygon:
     """Return the face as a polygon in a frame, within CHORD_MM of the true one."""
     outer = BRepTools.OuterWire_s(face.wrapped)
     rings = [_ring(TopoDS.Wire_s(wire), face, frame) for wire in children(face.wrapped)]

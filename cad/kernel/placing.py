@@ -38,8 +38,8 @@ def laid_down(mesh: Mesh, face: Face, name: str) -> Location:
     return Location(plane).inverse
 
 
-def turned_to_fit(points: Array, bed: tuple[float, float]) -> Array:
-    """Return the turn about z, a 4 × 4 matrix, with which a piece laid down fits the bed; else no turn.
+def turned_to_fit(points: Array, bed: tuple[float, float]) -> Array | None:
+    """Return the turn about z, a 4 × 4 matrix, with which a piece laid down fits the bed, or None.
 
     As it lies is tried first, then a quarter turn, then every degree: long pieces fit a bed from corner to
     corner. Points (n, 3) and bed sides in mm.
@@ -49,7 +49,7 @@ def turned_to_fit(points: Array, bed: tuple[float, float]) -> Array:
     wide = np.ptp(points[:, :1] * np.cos(angles) - points[:, 1:2] * np.sin(angles), axis=0)
     deep = np.ptp(points[:, :1] * np.sin(angles) + points[:, 1:2] * np.cos(angles), axis=0)
     fitting = np.flatnonzero((wide <= bed[0] + 1e-6) & (deep <= bed[1] + 1e-6))
-    return _about_z(float(turns[fitting[0]])) if len(fitting) else np.eye(4)
+    return _about_z(float(turns[fitting[0]])) if len(fitting) else None
 
 
 def _about_z(turn_deg: float) -> Array:

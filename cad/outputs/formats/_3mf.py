@@ -38,7 +38,8 @@ def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
     for piece in product.pieces():
         if piece.made == "printed":
             laid = meshes.laid(piece)
-            turn = turned_to_fit(laid.mesh.points, bed)
+            fitting = turned_to_fit(laid.mesh.points, bed)
+            turn = np.eye(4) if fitting is None else fitting
             measure = _turned(laid, turn)
             shift = _centred(measure, bed)
             data = threemf_bytes(piece.name, laid.mesh, PIECE_COLOURS[piece.made], shift @ turn)

@@ -1,0 +1,93 @@
+"""First-layer relief: a small chamfer along edges that lie on the print bed.
+
+A first layer is squeezed out beyond its outline. Where a face that locates the work comes down to the bed,
+the flare would hold the work off; a chamfer gives it room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import degrees
+
+import cadquery.func as cq
+from cadquery import Edge, Face, Shape, Solid, Vector
+from OCP.BRepFilletAPI import BRepFilletAPI_MakeChamfer
+from OCP.StdFail import StdFail_NotDone
+
+OVER = 0.1  # of its depth, by which a cutting tool reaches beyond the faces
+
+
+def relieved(solid: Solid, bed: Face, locating: Sequence[Face], depth: float) -> Solid | None:
+    """Return the solid with the edges between its bed face and the locating faces broken by `depth` mm.
+
+    The solid itself is returned when they share no edge, None when the kernel cannot break them all.
+    """
+    edges = [(edge, face) for face in locating for edge in _shared(bed, face)]
+    if not edges:
+        return solid
+    length = sum(float(edge.Length()) for edge, _ in edges)
+    whole = _chamfered(solid, [edge for edge, _ in edges], depth)
+    if _is_sound(whole, solid, depth, length):
+        return whole
+    if any(edge.geomType() not in ("LINE", "CIRCLE") for edge, _ in edges):
+        return None  # an ellipse's tool would be a sweep, which fails where the chamfer did
+    # The kernel's own chamfer fails on steps finer than itself and beside slight kinks: cut the edges off.
+    solids = solid.cut(*(_tool(edge, bed, face, depth) for edge, face in edges)).Solids()
+    last = solids[0] if len(solids) == 1 else None
+    return last if _is_sound(last, solid, depth, length) else None
+
+
+def _shared(bed: Face, face: Face) -> list[Edge]:
+    if face.isSame(bed):
+        return []
+    own = face.Edges()
+    return [edge for edge in bed.Edges() if any(edge.isSame(other) for other in own)]
+
+
+def _chamfered(solid: Solid, edges: Sequence[Edge], depth: float) -> Solid | None:
+    maker = BRepFilletAPI_MakeChamfer(solid.wrapped)
+    for edge in edges:
+        maker.Add(depth, edge.wrapped)
+    try:
+        solids = Shape.cast(maker.Shape()).Solids()
+    except StdFail_NotDone:
+        return None
+    return solids[0] if len(solids) == 1 else None
+
+
+def _is_sound(made: Solid | None, before: Solid, depth: float, length: float) -> bool:
+    """Return whether a solid is valid and has lost about what a chamfer takes, no less and not far more."""
+    if made is None or not made.isValid():
+        return False
+    lost, usual = float(before.Volume() - made.Volume()), depth**2 / 2 * length
+    return 0.5 * usual < lost < 4 * usual
+
+
+def _tool(edge: Edge, bed: Face, face: Face, depth: float) -> Solid:
+    """Return the three-sided ring or bar that takes off an edge, a little beyond its outside corners."""
+    straight = edge.geomType() == "LINE"
+    start, end = edge.startPoint(), edge.endPoint()
+    down, out = bed.normalAt(), face.normalAt(edge.Center() if straight else start)
+    along_bed = (down * down.dot(out) - out).normalized() * depth
+    along_face = (out * out.dot(down) - down).normalized() * depth
+    if straight:
+        way = (end - start).normalized() * depth
+        start = start if _goes_on(bed, start - way * OVER + along_bed * OVER) else start - way
+        end = end if _goes_on(bed, end + way * OVER + along_bed * OVER) else end + way
+    corners: list[Vector] = [
+        start - (along_bed + along_face) * OVER,
+        start + along_bed + (along_bed - along_face) * OVER,
+        start + along_face + (along_face - along_bed) * OVER,
+    ]
+    if straight:
+        return Solid(cq.extrude(cq.face(cq.polyline(*corners, corners[0])), end - start).wrapped)
+    centre = edge.arcCenter()
+    ahead = down.cross(start - centre).dot(edge.tangentAt(0)) > 0
+    axis = down if ahead else -down
+    turn = degrees(edge.Length() / edge.radius())
+    return Solid.revolve(cq.polyline(*corners, corners[0]), [], turn, centre, centre + axis)
+
+
+def _goes_on(bed: Face, point: Vector) -> bool:
+    """Return whether a face goes on at a point just beyond one of its corners: an inside corner."""
+    return float(bed.distance(cq.vertex(point))) < 1e-6
