@@ -17,7 +17,7 @@ from cad.geometry import Plan
 from cad.geometry.sole import Sole
 from cad.outline import Line, Path, arc_through
 from cad.spec import keys
-from fixtures import saw_guide, sled
+from fixtures import saw_guide
 from fixtures.bench.model import Declined
 from fixtures.bench.sled_layout import SledLayout
 from tests.planes import plan_of as plan_of_text
@@ -259,10 +259,12 @@ def test_the_saw_guide_declines_where_a_check_says_so(changes: Changes) -> None:
 def test_sled_and_checks_reckon_with_the_same_stack(sheet: float, plate: float) -> None:
     plan = plan_of({"shop.router.sheet": [600, 400, sheet], "cheek.thickness": plate})
     layout = SledLayout(plan)
-    assert (layout.carriers, layout.packing) == (plan.sled.boards, plan.sled.packing)
-    assert layout.blade_height == pytest.approx(plan.sled.blade_height)
+    boards = next(n for n in range(1, 20) if n * sheet >= plate + 1)  # the rail hangs free by 1 mm or more
+    assert (layout.carriers, layout.packing) == (boards, boards * sheet)
+    assert layout.blade_height == pytest.approx((boards + 1) * sheet + plan.throat.depth)
     reach = found(plan, "table_saw.reach")
-    assert reach.limit == pytest.approx(sled.REACH_SHARE * layout.diameter / 2)
+    assert reach.value == pytest.approx(layout.blade_height)
+    assert reach.limit == pytest.approx(0.3 * 254)
 
 
 def test_the_steepest_place_may_lie_within_the_sole() -> None:
