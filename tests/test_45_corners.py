@@ -10,8 +10,12 @@ from shapely import Polygon, box
 
 from cad.geometry import Plan
 from cad.kernel.measure import extent
+from cad.outputs.cutting import cutting
+from cad.outputs.meshes import Meshes
 from cad.parts.body import work_at_stage
 from fixtures.bench.plates import CUTTER_ROOM_MM, RELIEF_MM, hole, relieved, routed
+from tests.conftest import DEMOS
+from tests.products import product
 from tests.sleds import sled
 
 CORNER = [(0.0, 0.0), (60.0, 0.0), (60.0, 20.0), (20.0, 20.0), (20.0, 60.0), (0.0, 60.0)]
@@ -80,3 +84,22 @@ def test_the_blanks_corner_stands_free_on_the_sled(demo: Plan) -> None:
     spot = Solid.makeSphere(1e-3, Vector(low[0], side * 5, high[2]))
     assert slab.distance(spot) == pytest.approx(RELIEF_MM, abs=0.01)
     assert slab.distance(work) < 1e-6, "while both its sides bear"
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_the_cutter_reaches_all_that_it_must_clear(name: str) -> None:
+    """Beside every outline and in every pocket: what a disc of its size sweeps, by shapely's opening."""
+    made = product(name)
+    radius = made.plan.spec.shop.router.cutter / 2
+    for one in cutting(made, Meshes()).plates:
+        whole = Polygon(one.outline.points(1e-3))
+        for cut in one.operations:
+            if cut.kind not in ("outside", "inside", "pocket"):
+                continue
+            within = Polygon(cut.path.points(1e-3), [hole.points(1e-3) for hole in cut.holes])
+            beside = whole.buffer(40).difference(whole)
+            void = {"outside": beside, "inside": within}.get(cut.kind, within.union(beside))
+            swept = void.buffer(-radius, quad_segs=64).buffer(radius, quad_segs=64)
+            left = void.difference(swept).intersection(whole.buffer(20))
+            largest = max((part.area for part in getattr(left, "geoms", [left])), default=0.0)
+            assert largest < 0.02, f"{one.name}: {cut.kind}"
