@@ -12,10 +12,12 @@ from cadquery import Location, Solid
 
 from cad.geometry import Plan
 from cad.geometry.stages import Stage
-from cad.kernel.measure import extent, shared_mm3
-from cad.kernel.mesh import tessellate
+from cad.kernel.measure import extent, flat_face_at, shared_mm3
+from cad.kernel.mesh import Mesh, tessellate
+from cad.kernel.placing import laid_down, matrix_of
 from cad.parts.body import work_at_stage
 from fixtures.bench.model import Declined, Fixture
+from fixtures.bench.print_report import print_figures
 from fixtures.bench.proof import prove
 from fixtures.bench.scribing import Scribing
 from fixtures.bench.workshop import build_fixture
@@ -142,7 +144,7 @@ def test_turned_end_for_end_it_shows_toe_at_the_heel(demo: Plan) -> None:
     fixture = template(demo)
     labels = {label.text.split()[0]: label.at[0] for label in fixture.pieces[0].labels}
     assert labels["TOE"] < labels["HEEL"]
-    arrows = [label for label in fixture.pieces[0].labels if label.text == "↑"]
+    arrows = [label for label in fixture.pieces[0].labels if label.text == "⬆"]
     assert arrows and all(label.up == (-1.0, 0.0, 0.0) for label in arrows), "in either hand"
     # Half a turn about plumb: what pointed to the toe points to the heel.
     assert -labels["TOE"] > -labels["HEEL"]
@@ -198,3 +200,14 @@ def test_a_mouth_too_short_for_a_knife_is_declined_in_figures() -> None:
     assert isinstance(made, Declined)
     # 1.5 + 5 (cot 50° − cot 60°) = 2.81
     assert "2.50 mm" in made.reason and "2.81" in made.reason
+
+
+def test_its_letters_leave_no_thin_walls(demo: Plan) -> None:
+    """Words on two faces at right angles. Walls of 0.8 mm at least: common practice, no source."""
+    piece = template(demo, lettered=True).pieces[0]
+    mesh, bed = tessellate(piece.solid), piece.bed_face
+    lie = matrix_of(laid_down(mesh, flat_face_at(piece.solid, bed.point, bed.normal, piece.name), piece.name))
+    points = mesh.points @ lie[:3, :3].T + lie[:3, 3]
+    found = print_figures(piece, Mesh(points, mesh.triangles), lie, demo)
+    assert found.passes, found.failures
+    assert found.stroke is not None and found.stroke.mm >= 0.4, "letters survive the nozzle"
