@@ -37,6 +37,8 @@ class Steel:
     harden_f: Fahrenheit
     harden_source: str
     quench: str
+    soak: str
+    soak_source: str
     temper_f: Fahrenheit  # for edge tools
     temper_source: str
     hardness: tuple[Temper, ...]
@@ -76,6 +78,8 @@ _O1 = Steel(
     harden_f=(1450, 1500),
     harden_source=DATA_SHEETS,
     quench="oil",
+    soak="20 to 30 minutes at heat for each inch (25 mm) of thickness",
+    soak_source=DATA_SHEETS,
     temper_f=(300, 450),
     temper_source=DATA_SHEETS,
     hardness=_rows(
@@ -98,6 +102,8 @@ _W1 = Steel(
     harden_f=(1400, 1550),
     harden_source=MEMORY,
     quench="water or brine",
+    soak="10 to 30 minutes at heat",
+    soak_source=MEMORY,
     temper_f=(350, 650),
     temper_source=MEMORY,
     hardness=_rows(
