@@ -26,7 +26,7 @@ OVERHANG_DEG = 45.0  # from plumb, that prints without support; common practice,
 LEAN_DEG = 0.05  # a face at the limit itself is no overhang
 ON_BED_MM = 0.45  # what reaches no higher lies on the bed, or hangs a layer over it: first-layer reliefs do
 EDGE_DEG, NOTCH_DEG = 29.0, 15.0
-NEAR_MM = 6.0  # walls are sought within this first: most pieces have one
+NEAR_MM = 6.0  # walls are sought within this: most pieces have one
 GAP_MM = 3.0  # wider gaps are open space
 SELF_MM = 1e-4  # a hit nearer than this to where a ray was aimed is the surface itself
 INSET_MM = 0.05  # how far within its triangle a corner is probed
@@ -82,14 +82,13 @@ class Overhangs:
         return float(self.areas.sum() if where is None else self.areas[where].sum())
 
 
-def probes(mesh: Mesh) -> Probes:
-    """Return walls and gaps measured all over a closed mesh. Raises ValueError when it is not closed."""
-    whole = _manifold(mesh)
+def probes(mesh: Mesh, reach: float = NEAR_MM) -> Probes:
+    """Return walls, sought `reach` mm deep, and gaps measured all over a closed mesh.
+
+    Raises ValueError when the mesh is not closed.
+    """
     points, normals = _samples(mesh)
-    found = _cast(whole, points, normals, NEAR_MM)
-    if not np.isfinite(found[0]).any():
-        found = _cast(whole, points, normals, float(np.linalg.norm(np.ptp(mesh.points, axis=0))))
-    return Probes(points, normals, *found)
+    return Probes(points, normals, *_cast(_manifold(mesh), points, normals, reach))
 
 
 def overhangs(mesh: Mesh) -> Overhangs:
@@ -157,7 +156,7 @@ def _cast(
     for i, (start, end, normal) in enumerate(rows):
         before, behind, square = inf, inf, 0.0
         for far, facing in _hits(whole, start, end, normal, GAP_MM + reach):
-            if far < GAP_MM - SELF_MM:
+            if SELF_MM < far < GAP_MM - SELF_MM:
                 before = GAP_MM - far if facing <= notch else inf
             elif far > GAP_MM + SELF_MM:
                 if facing <= edge:
