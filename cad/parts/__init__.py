@@ -42,6 +42,12 @@ def build_part(name: str, plan: Plan) -> Part:
     return Part(name, checked(mirrored(solid) if plan.is_left else solid, name), module.COLOUR)
 
 
+def part_colour(name: str) -> Colour:
+    """Return the colour a part is shown in."""
+    colour: Colour = _module(name).COLOUR
+    return colour
+
+
 def build_parts(plan: Plan, names: Iterable[str] | None = None) -> list[Part]:
     """Return the named parts of a plane, or all of them."""
     return [build_part(name, plan) for name in (part_names() if names is None else names)]

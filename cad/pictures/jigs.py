@@ -9,7 +9,8 @@ from cadquery import Solid
 from cad.geometry import Plan
 from cad.kernel.measure import extent
 from cad.kernel.shapes import Triple
-from cad.pictures.scene import CUT, FROM_BELOW, OPEN_SIDE, PRINTED, WOOD, Picture, Shown, for_hand
+from cad.parts import part_colour
+from cad.pictures.scene import CUT, FROM_BELOW, OPEN_SIDE, PRINTED, Picture, Shown, for_hand
 from fixtures.bench.model import Fixture
 from fixtures.bench.proof import scenes
 
@@ -28,11 +29,12 @@ def pictures(plan: Plan, fixtures: Sequence[Fixture]) -> Iterator[Picture]:
             jig = tuple(Shown(solid, tones[name]) for name, solid in scene.pieces.items())
             eye = for_hand(_eye(fixture, scene.pieces.values()), plan.is_left)
             up = for_hand(fixture.up, plan.is_left)
+            work = fixture.work if set_up.on is None else set_up.on[0]
             if not seen:
                 yield Picture(f"fixture_{fixture.name}", jig, eye, up)
             words = f"_{_file_words(set_up.name)}" if len(fixture.set_ups) > 1 else ""
             seen.add(place)
-            yield Picture(f"use_{fixture.name}{words}", (Shown(scene.work, WOOD), *jig), eye, up)
+            yield Picture(f"use_{fixture.name}{words}", (Shown(scene.work, part_colour(work)), *jig), eye, up)
 
 
 def _file_words(name: str) -> str:
