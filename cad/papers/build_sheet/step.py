@@ -90,7 +90,7 @@ def section(
 def _blocks(
     step: Step, names: Sequence[str], more: Sequence[str], bench: Bench, pictures: Mapping[str, Picture]
 ) -> Iterator[Block]:
-    yield Words(f"On the {_work_words(step)}.", small=True)
+    yield Words(f"Work: {_work_words(step)}.", small=True)
     own = [caution for name in names for caution in bench.fixtures[name].cautions]
     cautions = tuple(dict.fromkeys((*step.cautions, *own)))
     if cautions:
@@ -118,12 +118,10 @@ def _blocks(
 
 
 def _work_words(step: Step) -> str:
-    part = step.work.replace("_", " ")
-    return (
-        f"{step.stage} body"
-        if step.work == "body" and step.stage is not Stage.BLANK
-        else ("blank" if step.work == "body" else part)
-    )
+    """Return which wood a step is done on, and how far that has come."""
+    if step.work != "body":
+        return step.work.replace("_", " ")
+    return "the blank" if step.stage is Stage.BLANK else f"the body, {step.stage}"
 
 
 def _fixture_words(names: Sequence[str], bench: Bench) -> str:

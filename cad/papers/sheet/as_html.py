@@ -42,7 +42,6 @@ li { margin: .2rem 0; }
 .caution ul, .notice ul { margin: .2rem 0 0; padding-left: 1.2rem; }
 .wide { overflow-x: auto; }
 table { border-collapse: collapse; margin: .7rem 0; font-size: .9rem; width: 100%; }
-table.narrow { width: auto; }
 caption { text-align: left; color: var(--quiet); font-size: .82rem; padding-bottom: .25rem; }
 th, td { text-align: left; vertical-align: top; padding: .28rem .6rem; border-bottom: 1px solid var(--rule); }
 thead th { background: var(--band); }
@@ -72,7 +71,7 @@ def html(document: Document) -> str:
     chapters = [section for section in document.sections if section.level == 1]
     links = "".join(f'<li><a href="#{_anchor(one)}">{escape(one.title)}</a></li>' for one in chapters)
     parts = [
-        f'<!DOCTYPE html>\n<html lang="{document.lang}">\n<head>\n<meta charset="utf-8">',
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
         f"<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<main>",
         f"<h1>{title}</h1>",
@@ -122,8 +121,7 @@ def _table(table: Table) -> str:
     head = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in table.head)
     rows = "".join(_row(row, named=not table.head) for row in table.rows)
     top = f"<thead><tr>{head}</tr></thead>" if table.head else ""
-    kind = ' class="narrow"' if table.narrow else ""
-    return f'<div class="wide"><table{kind}>{caption}{top}<tbody>{rows}</tbody></table></div>'
+    return f'<div class="wide"><table>{caption}{top}<tbody>{rows}</tbody></table></div>'
 
 
 def _row(row: tuple[str, ...], named: bool) -> str:
@@ -137,11 +135,11 @@ def _figure(picture: Picture) -> str:
 
 
 def svg(picture: Picture) -> str:
-    """Return a picture as inline SVG, sized in mm: at its own scale, or fitted into PICTURE_MM."""
+    """Return a picture as inline SVG, sized in mm and fitted into PICTURE_MM."""
     low_x, low_y, high_x, high_y = picture.bounds()
     wide, high = high_x - low_x, high_y - low_y
     room = [side - 2 * MARGIN_MM for side in PICTURE_MM]
-    scale = picture.scale or min(room[0] / max(wide, 1e-6), room[1] / max(high, 1e-6))
+    scale = min(room[0] / max(wide, 1e-6), room[1] / max(high, 1e-6))
     page = (wide * scale + 2 * MARGIN_MM, high * scale + 2 * MARGIN_MM)
 
     def place(p: tuple[float, float]) -> tuple[str, str]:

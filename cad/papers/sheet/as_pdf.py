@@ -14,7 +14,7 @@ from reportlab.lib.colors import HexColor
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.pdfbase.pdfmetrics import registerFont, registerFontFamily, stringWidth
+from reportlab.pdfbase.pdfmetrics import registerFont, registerFontFamily
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Paragraph, SimpleDocTemplate, Spacer
@@ -45,6 +45,9 @@ TONES = {"black": INK, "grey": HexColor("#9a948a")}
 LINE_MM = {"wide": 0.35, "narrow": 0.18}  # ISO 128-2, wide to narrow 2 : 1
 PICTURE_MM = (52.0, 40.0)
 LEAST_CAPTION_MM = 30.0
+MOST_IN_A_ROW = 4
+UNBROKEN_ROWS = 12  # a shorter table stays on one page
+CELL_PADS = 8.0  # left and right of a cell, points
 _PADS = [
     (side, (0, 0), (-1, -1), 1) for side in ("LEFTPADDING", "RIGHTPADDING", "TOPPADDING", "BOTTOMPADDING")
 ]
@@ -85,7 +88,7 @@ def pdf(document: Document) -> bytes:
         title=f"{document.title}: {document.name}",
         author="planewright",
         creator="planewright",
-        lang=document.lang,
+        lang="en",
         invariant=1,
     )
     body = wide - (LEFT_MM + EDGE_MM) * mm - 12  # the frame's own padding
@@ -172,7 +175,7 @@ def _block(block: Block, wide: float) -> list[Flowable]:
             words = [flow for one in beside for flow in _block(one, wide)]
             if len(pictures) == 1 and words:
                 return [_pair(words, pictures[0], wide), Spacer(1, 3)]
-            return [*_pictures(pictures, wide), *words]
+            return [*(_pictures(pictures, wide) if pictures else ()), *words]
 
 
 def _box(head: str, items: tuple[str, ...], wide: float, colour: Any, band: Any) -> Flowable:
@@ -195,16 +198,11 @@ def _box(head: str, items: tuple[str, ...], wide: float, colour: Any, band: Any)
 def _table(table: Table, wide: float) -> Iterator[Flowable]:
     if table.caption:
         yield Paragraph(escape(table.caption), CAPTION)
-    count = len(table.rows[0])
-    if table.narrow:
-        widths = [_widest(table, column) for column in range(count)]
-    else:
-        shares = table.shares or (1.0,) * count
-        widths = [wide * share / sum(shares) for share in shares]
+    widths = column_widths(table, wide)
     rows = [[Paragraph(escape(cell), HEAD) for cell in table.head]] if table.head else []
     for row in table.rows:
         first = NAME if not table.head else CELL
-        cells = zip(row, (first, *[CELL] * (count - 1)), strict=True)
+        cells = zip(row, (first, *[CELL] * (len(row) - 1)), strict=True)
         rows.append([Paragraph(escape(cell), style) for cell, style in cells])
     style = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
@@ -216,19 +214,22 @@ def _table(table: Table, wide: float) -> Iterator[Flowable]:
     ]
     if table.head:
         style.append(("BACKGROUND", (0, 0), (-1, 0), BAND))
+    if len(rows) <= UNBROKEN_ROWS:
+        style.append(("NOSPLIT", (0, 0), (-1, -1)))
     yield Grid(rows, colWidths=widths, style=style, hAlign="LEFT", repeatRows=1 if table.head else 0)
 
 
-def _widest(table: Table, column: int) -> float:
-    """Return the width of a column that holds its longest cell on one line."""
-    head = [stringWidth(table.head[column], BOLD, CELL.fontSize)] if table.head else []
-    cells = [stringWidth(row[column], PLAIN, CELL.fontSize) for row in table.rows]
-    return float(max(head + cells)) + 12
+def column_widths(table: Table, wide: float) -> list[float]:
+    """Return the widths of a table's columns in points on a page that leaves `wide` between its margins."""
+    count = len(table.rows[0])
+    shares = table.shares or (1.0,) * count
+    return [wide * share / sum(shares) for share in shares]
 
 
 def _pictures(pictures: tuple[Picture, ...], wide: float) -> Iterator[Flowable]:
     """Yield rows of pictures over their captions, as many side by side as fit."""
-    drawn = [_Drawn(picture) for picture in pictures]
+    most = wide / min(len(pictures), MOST_IN_A_ROW) - 6
+    drawn = [_Drawn(picture, most) for picture in pictures]
     row: list[_Drawn] = []
     for one in drawn:
         if row and sum(d.width + 6 for d in row) + one.width + 6 > wide:
@@ -259,14 +260,14 @@ def _row(row: list[_Drawn]) -> Flowable:
 class _Drawn(Flowable):  # type: ignore[misc]  # reportlab has no types
     """A picture where it stands on the page."""
 
-    def __init__(self, picture: Picture) -> None:
+    def __init__(self, picture: Picture, most: float = PICTURE_MM[0] * mm) -> None:
         super().__init__()
         self.picture = picture
         low_x, low_y, high_x, high_y = picture.bounds()
         self.low = (low_x, low_y)
-        room_x, room_y = PICTURE_MM
+        room_x, room_y = min(PICTURE_MM[0], (most - 8) / mm), PICTURE_MM[1]
         fitted = min(room_x / max(high_x - low_x, 1e-6), room_y / max(high_y - low_y, 1e-6))
-        self.scale = mm * (picture.scale or fitted)
+        self.scale = mm * fitted
         self.width, self.height = (high_x - low_x) * self.scale + 8, (high_y - low_y) * self.scale + 8
 
     def wrap(self, _wide: float, _high: float) -> tuple[float, float]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 from cad.outline import Point
@@ -52,7 +52,6 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
     shares: tuple[float, ...] = ()
     caption: str = ""
-    narrow: bool = False  # as wide as its cells, not as the page
 
 
 @dataclass(frozen=True)
@@ -75,13 +74,12 @@ class Lettering:
 
 @dataclass(frozen=True)
 class Picture:
-    """A line drawing with its caption. `scale` draws it at that scale, else it is fitted to its place."""
+    """A line drawing with its caption, fitted to its place on the page."""
 
     name: str
     strokes: tuple[Stroke, ...]
     caption: str = ""
     letterings: tuple[Lettering, ...] = ()
-    scale: float | None = None
 
     def bounds(self) -> tuple[float, float, float, float]:
         """Return (least x, least y, greatest x, greatest y) of strokes and letterings' centres."""
@@ -120,4 +118,3 @@ class Document:
     lead: tuple[Block, ...]
     sections: tuple[Section, ...]
     size: Literal["A4", "letter"] = "A4"
-    lang: str = field(default="en")
