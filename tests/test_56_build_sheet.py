@@ -21,11 +21,11 @@ from cad.papers.sheet.as_html import html
 from cad.papers.sheet.as_pdf import BOLD, CELL, CELL_PADS, PLAIN, column_widths, pdf
 from cad.papers.sheet.document import Caution, Document, Notice, Pictures, Table
 from tests.conftest import DEMOS
+from tests.handouts import bare, page, pdf_text, rows, squeezed, step, table, texts
 from tests.planes import plan_of as plan_of_text
 from tests.planes import specs
 from tests.products import product
 from tests.sample_planes import plan_of
-from tests.sheets import bare, page, pdf_text, rows, squeezed, step, table, texts
 
 SOME_MM3 = {"body": 5e5, "cheek_plate": 7e4, "wedge": 2e4, "iron": 8e3}
 FRAME = 12  # points: reportlab's own padding of a frame

@@ -14,8 +14,8 @@ from cad.papers.sheet.as_pdf import pdf
 from cad.papers.sheet.document import Caution, Document
 from cad.spec import read_spec
 from tests.conftest import DEMOS, demo_path
+from tests.handouts import bare, page, pdf_text, rows, squeezed, step, table, texts
 from tests.sample_planes import plan_of
-from tests.sheets import bare, page, pdf_text, rows, squeezed, step, table, texts
 
 
 def sheet(changes: dict[str, object]) -> Document:
