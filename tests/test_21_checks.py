@@ -180,7 +180,7 @@ def test_each_way_out_that_a_cure_offers_is_one(name: str, level: str, changes: 
 def in_mm(key: str, value: Any) -> Any:
     """Return a value of the table above so that it means the same in a file in inches."""
     kinds = {one.dotted: one.kind for one in keys("round")}
-    if isinstance(value, list) and key.startswith("shop."):
+    if isinstance(value, list) and (key.startswith("shop.") or key == "wood.board"):
         return [f"{item} mm" for item in value]
     is_length = getattr(kinds[key], "quantity", None) == "mm"
     return f"{value} mm" if is_length and value is not None else value
