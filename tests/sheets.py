@@ -1,4 +1,4 @@
-"""Sheets to test: every sheet of a demo plane with all its fixtures, drawn once for all tests of a process."""
+"""Sheets to test: every sheet of a plane with all its fixtures, drawn once for all tests of a process."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The lines of a view put in order: drawn once, joined where they run on, cut to a window. Needs no kernel."""
+"""The lines of a view put in order: drawn once, joined where they run on, cut to a window. No kernel."""
 
 from __future__ import annotations
 
@@ -46,7 +46,9 @@ def joined(lines: Iterable[Line], over: Iterable[Line] = ()) -> list[Line]:
     for ray in sorted(wanted):
         angle, off = ray[0] / 1e6, ray[1] / 1e4
         for low, high in _less(_union(wanted[ray]), _union(covered.get(ray, []))):
-            ends = [(t * cos(angle) - off * sin(angle), t * sin(angle) + off * cos(angle)) for t in (low, high)]
+            ends = [
+                (t * cos(angle) - off * sin(angle), t * sin(angle) + off * cos(angle)) for t in (low, high)
+            ]
             found.append(Line(ends[0], ends[1]))
     return found
 

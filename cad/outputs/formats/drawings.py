@@ -1,4 +1,4 @@
-"""Measured drawings: papers/drawings.pdf, and each sheet as papers/drawings/<sheet>.svg and .dxf for editing."""
+"""Measured drawings: papers/drawings.pdf, and each sheet for editing as papers/drawings/<sheet>.svg, .dxf."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ FOLDER = "papers/drawings"
 
 
 def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
-    """Yield the set of drawings as one document, and every sheet as SVG and DXF; nothing of a part of a plane."""
+    """Yield the set of drawings as one document and every sheet as SVG and DXF; nothing of half a plane."""
     if not product.whole or not product.assembly:
         return
     subject = subject_of(product, meshes)
@@ -37,7 +37,9 @@ def _laid(fixture: Fixture, meshes: Meshes) -> LaidFixture:
     bare = fixture.bare or fixture.pieces
     made = {piece.name: piece for piece in fixture.pieces}
     pieces = tuple(
-        LaidPiece(piece.name, piece.made, piece.solid.moved(meshes.laid(made.get(piece.name, piece)).location))
+        LaidPiece(
+            piece.name, piece.made, piece.solid.moved(meshes.laid(made.get(piece.name, piece)).location)
+        )
         for piece in bare
     )
     return LaidFixture(fixture.name, work_words(fixture.work, fixture.stage), pieces)

@@ -1,6 +1,6 @@
 """A sheet as a DXF document, in mm of paper: the lines of its views, dimensions, hatching and words.
 
-Line widths by ISO 128-2: wide 0.5 mm, narrow 0.25 mm (two to one); line types by ISO 128 as dashes and chains.
+Line widths by ISO 128-2: wide 0.5 mm, narrow 0.25 mm (two to one); line types by ISO 128: dashes, chains.
 """
 
 from __future__ import annotations
@@ -25,7 +25,10 @@ STYLE = "PLANEWRIGHT"
 VISIBLE, HIDDEN, AXES, HATCH = "VISIBLE", "HIDDEN", "AXES", "HATCH"
 DIMENSIONS, WORDS, FRAME, BLOCK = "DIMENSIONS", "WORDS", "FRAME", "TITLE_BLOCK"
 WIDE, NARROW = 50, 25  # hundredths of a millimetre, as DXF counts line weights
-DASHES = {"DASHED": [4.5, 3.0, -1.5], "CHAIN": [12.5, 9.0, -1.5, 0.5, -1.5]}  # whole length, then dash, gap, …
+DASHES = {
+    "DASHED": [4.5, 3.0, -1.5],
+    "CHAIN": [12.5, 9.0, -1.5, 0.5, -1.5],
+}  # whole length, then dash, gap, …
 LAYERS = {
     VISIBLE: (WIDE, "CONTINUOUS"),
     HIDDEN: (NARROW, "DASHED"),
@@ -115,7 +118,14 @@ def new_draught() -> Draught:
         document.layers.add(name, lineweight=weight, linetype=kind)
     document.styles.add(STYLE, font=f"{FONT}.ttf")
     # ISO 129-1: filled arrows, extension lines past the dimension line, text over the line and along it.
-    form = {"dimtxt": PLAIN_MM, "dimasz": ARROW_MM, "dimgap": GAP_MM, "dimexo": 0.8, "dimexe": 1.5, "dimtad": 1}
+    form = {
+        "dimtxt": PLAIN_MM,
+        "dimasz": ARROW_MM,
+        "dimgap": GAP_MM,
+        "dimexo": 0.8,
+        "dimexe": 1.5,
+        "dimtad": 1,
+    }
     reads = {"dimtih": 0, "dimtoh": 0, "dimtxsty": STYLE, "dimlwd": NARROW, "dimlwe": NARROW, "dimdec": 2}
     document.dimstyles.new(STYLE, dxfattribs={**form, **reads})
     return Draught(document)

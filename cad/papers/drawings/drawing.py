@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from contextlib import contextmanager
 from io import StringIO
 
 import ezdxf
 
-from cad.outline import Line, Path, Point, Segment
-from cad.outline import Arc
+from cad.outline import Arc, Line, Path, Point, Segment
 from cad.papers.drawings import document as layers
 from cad.papers.drawings.document import Draught, new_draught
 from cad.papers.drawings.layout import LaidOut, Placed
 from cad.papers.drawings.marking import draw
 from cad.papers.drawings.paper import scale_text
+from cad.papers.drawings.placing import TITLE_ROOM_MM, room
 from cad.papers.drawings.title_block import Imprint, draw_frame
 
 VIEW_TITLE_MM = 3.5
@@ -38,7 +39,7 @@ def dxf_bytes(on: Draught) -> bytes:
     with fixed_dates():
         stream = StringIO()
         on.document.write(stream)
-    return stream.getvalue().encode(on.document.encoding)
+    return stream.getvalue().encode(on.document.output_encoding)
 
 
 @contextmanager
@@ -75,8 +76,6 @@ def _view(placed: Placed, sheet_scale: float, on: Draught) -> None:
 
 
 def _title_place(placed: Placed) -> Point:
-    from cad.papers.drawings.placing import TITLE_ROOM_MM, room
-
     a0, _, a1, _ = placed.view.box
     top = room(placed.view, placed.scale)[3] - TITLE_ROOM_MM / 2
     return (placed.origin[0] + placed.scale * (a0 + a1) / 2, placed.origin[1] + top)
@@ -94,7 +93,7 @@ def _break(start: Point, end: Point, on: Draught) -> None:
         p = line.point(share)
         points.append((p[0] + over[0] * out, p[1] + over[1] * out))
     points += [line.point(0.5 + half), line.point(1 + past)]
-    segments = tuple(Line(p, q) for p, q in zip(points, points[1:], strict=False))
+    segments = tuple(Line(p, q) for p, q in itertools.pairwise(points))
     on.curve(Path(segments), layers.DIMENSIONS)
 
 
@@ -108,5 +107,3 @@ def on_paper(path: Path, placed: Placed) -> Path:
         return Line(start, end)
 
     return Path(tuple(one(segment) for segment in path))
-
-

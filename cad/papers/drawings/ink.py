@@ -60,7 +60,12 @@ class Words:
     def corners(self, by: float = 0.0) -> list[Point]:
         """Return the corners of the box around the text, `by` mm wider all round."""
         c, s = cos(radians(self.turn_deg)), sin(radians(self.turn_deg))
-        square = [(-by, -by), (self.width + by, -by), (self.width + by, self.height + by), (-by, self.height + by)]
+        square = [
+            (-by, -by),
+            (self.width + by, -by),
+            (self.width + by, self.height + by),
+            (-by, self.height + by),
+        ]
         return [(self.at[0] + a * c - b * s, self.at[1] + a * s + b * c) for a, b in square]
 
 

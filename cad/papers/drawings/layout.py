@@ -7,9 +7,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from cad.outline import Point
+from cad.papers.drawings.dimension import Dimension
 from cad.papers.drawings.lettering import PLAIN_MM
 from cad.papers.drawings.paper import SCALES, Page, SizeName, large_pages, small_pages
 from cad.papers.drawings.placing import Box, room
+from cad.papers.drawings.settling import settled
 from cad.papers.drawings.sheet import Sheet
 from cad.papers.drawings.view import View
 
@@ -21,7 +23,7 @@ GAP_MM, MOST_GAP_MM = 3.0, 15.0  # least between what two views take, and the mo
 
 @dataclass(frozen=True)
 class Placed:
-    """A view on paper: a point p of the part lies at origin + scale · p, in mm from the sheet's lower left."""
+    """A view on paper: a point p of the part lies at origin + scale · p, in mm from its lower left."""
 
     view: View
     scale: float
@@ -33,6 +35,19 @@ class Placed:
 
 
 @dataclass(frozen=True)
+class Taken:
+    """A view at a scale, its marks settled, and the room it takes on paper about its own origin."""
+
+    view: View
+    scale: float
+    room: Box
+
+    def middle(self, axis: int) -> float:
+        """Return the middle of the view's lines across (axis 0) or up (1), in mm of paper."""
+        return self.scale * (self.view.box[axis] + self.view.box[axis + 2]) / 2
+
+
+@dataclass(frozen=True)
 class LaidOut:
     """A sheet with its paper, its scale and its placed views."""
 
@@ -40,6 +55,11 @@ class LaidOut:
     page: Page
     scale: float
     placed: tuple[Placed, ...]
+
+    @property
+    def dimensions(self) -> tuple[Dimension, ...]:
+        """Return every dimension that is printed on the sheet."""
+        return tuple(dimension for placed in self.placed for dimension in placed.view.dimensions)
 
 
 def laid_out(options: Sequence[Sheet], size: SizeName) -> LaidOut:
@@ -58,6 +78,11 @@ def laid_out(options: Sequence[Sheet], size: SizeName) -> LaidOut:
     return max(found, key=lambda laid: laid.scale)
 
 
+def fits(options: Sequence[Sheet], size: SizeName, scale: float) -> bool:
+    """Return whether a sheet in one of its arrangements fits the small paper at a scale."""
+    return _at(options, small_pages(size), scale) is not None
+
+
 def clear_area(sheet: Sheet, page: Page) -> Box:
     """Return what the title block, the list of parts and the notes leave of a page."""
     left, bottom, right, top = page.frame
@@ -72,21 +97,31 @@ def notes_high(sheet: Sheet) -> float:
 
 
 def _best(options: Sequence[Sheet], pages: Sequence[Page]) -> LaidOut | None:
-    for scale in SCALES:
-        taken: dict[int, Box] = {}  # what each view takes at this scale, worked out once for all arrangements
-        for sheet, page in itertools.product(options, pages):
-            area = clear_area(sheet, page)
-            if not _may_fit(sheet, area, scale):
-                continue
-            for view in sheet.views():
-                if id(view) not in taken:
-                    taken[id(view)] = room(view, view.scale or scale)
-            placed = _placed(sheet, area, scale, taken)
-            if placed is not None:
-                # Where every view has a scale of its own, the first is the sheet's.
-                common = scale if any(view.scale is None for view in sheet.views()) else placed[0].scale
-                return LaidOut(sheet, page, common, placed)
+    return next((laid for scale in SCALES if (laid := _at(options, pages, scale)) is not None), None)
+
+
+def _at(options: Sequence[Sheet], pages: Sequence[Page], scale: float) -> LaidOut | None:
+    """Return the first arrangement that fits one of the pages at a scale."""
+    at_scale: dict[int, Taken] = {}  # each view, worked out once for all arrangements
+    for sheet, page in itertools.product(options, pages):
+        area = clear_area(sheet, page)
+        if not _may_fit(sheet, area, scale):
+            continue
+        for view in sheet.views():
+            if id(view) not in at_scale:
+                at_scale[id(view)] = _taken(view, scale)
+        placed = _placed(sheet, area, at_scale)
+        if placed is not None:
+            # Where every view has a scale of its own, the first is the sheet's.
+            common = scale if any(view.scale is None for view in sheet.views()) else placed[0].scale
+            return LaidOut(sheet, page, common, placed)
     return None
+
+
+def _taken(view: View, scale: float) -> Taken:
+    own = view.scale or scale
+    ready = settled(view, own)
+    return Taken(ready, own, room(ready, own))
 
 
 def _may_fit(sheet: Sheet, area: Box, scale: float) -> bool:
@@ -101,13 +136,12 @@ def _sides(view: View, scale: float) -> tuple[float, float]:
     return (own * (view.box[2] - view.box[0]), own * (view.box[3] - view.box[1]))
 
 
-def _placed(sheet: Sheet, area: Box, scale: float, taken: Mapping[int, Box]) -> tuple[Placed, ...] | None:
+def _placed(sheet: Sheet, area: Box, at_scale: Mapping[int, Taken]) -> tuple[Placed, ...] | None:
     """Return the views in their rows and columns, spread over an area, or None when they do not fit."""
-    grid = [list(row) for row in sheet.rows]
+    grid = [[at_scale[id(view)] if view is not None else None for view in row] for row in sheet.rows]
     columns = max(len(row) for row in grid)
-    columnwise = [[row[i] for row in grid if i < len(row)] for i in range(columns)]
-    across = [_span(views, scale, taken, 0) for views in columnwise]
-    upward = [_span(row, scale, taken, 1) for row in grid]
+    across = [_span([row[i] for row in grid if i < len(row)], 0) for i in range(columns)]
+    upward = [_span(row, 1) for row in grid]
     spare_x = area[2] - area[0] - sum(low + high for low, high in across) - GAP_MM * (columns - 1)
     spare_y = area[3] - area[1] - sum(low + high for low, high in upward) - GAP_MM * (len(grid) - 1)
     if spare_x < 0 or spare_y < 0:
@@ -116,23 +150,19 @@ def _placed(sheet: Sheet, area: Box, scale: float, taken: Mapping[int, Box]) -> 
     lines_y = [area[1] + area[3] - y for y in _lines([(high, low) for low, high in upward], area[1], spare_y)]
     found = []
     for row, y in zip(grid, lines_y, strict=True):
-        for view, x in zip(row, lines_x, strict=False):
-            if view is not None:
-                own = view.scale or scale
-                a0, b0, a1, b1 = view.box
-                found.append(Placed(view, own, (x - own * (a0 + a1) / 2, y - own * (b0 + b1) / 2)))
+        for taken, x in zip(row, lines_x, strict=False):
+            if taken is not None:
+                found.append(Placed(taken.view, taken.scale, (x - taken.middle(0), y - taken.middle(1))))
     return tuple(found)
 
 
-def _span(
-    views: Sequence[View | None], scale: float, taken: Mapping[int, Box], axis: int
-) -> tuple[float, float]:
+def _span(row: Sequence[Taken | None], axis: int) -> tuple[float, float]:
     """Return what the views of a column (axis 0) or row (1) take on each side of their common middle line."""
     low = high = 0.0
-    for view in views:
-        if view is not None:
-            middle = (view.scale or scale) * (view.box[axis] + view.box[axis + 2]) / 2
-            low, high = max(low, middle - taken[id(view)][axis]), max(high, taken[id(view)][axis + 2] - middle)
+    for taken in row:
+        if taken is not None:
+            middle = taken.middle(axis)
+            low, high = max(low, middle - taken.room[axis]), max(high, taken.room[axis + 2] - middle)
     return low, high
 
 

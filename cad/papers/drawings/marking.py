@@ -23,7 +23,7 @@ from cad.papers.drawings.placing import (
     dim_line,
     leader,
 )
-from cad.papers.drawings.view import Aligned, Angle, Balloon, CuttingLine, Linear, Mark, Radius
+from cad.papers.drawings.view import Angle, Balloon, CuttingLine, Linear, Mark, Radius
 
 LOOKS = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "top": (0.0, 1.0), "bottom": (0.0, -1.0)}
 DOT_MM = 0.6
@@ -36,7 +36,7 @@ def draw(mark: Mark, placed: Placed, on: Draught) -> None:
 
 
 @draw.register
-def _linear(mark: Linear | Aligned, placed: Placed, on: Draught) -> None:
+def _linear(mark: Linear, placed: Placed, on: Draught) -> None:
     line = dim_line(mark, placed.view, placed.scale)
     (p, q), (a, b) = ([_on(placed, c) for c in pair] for pair in (line.measured, line.ends))
     dimension = on.space.add_linear_dim(
@@ -66,7 +66,7 @@ def _angle(mark: Angle, placed: Placed, on: Draught) -> None:
         radius=0.1,  # the library measures directions off points apart from the vertex
         start_angle=mark.from_deg,
         end_angle=mark.to_deg,
-        distance=mark.radius - 0.1,
+        distance=mark.radii[0] - 0.1,
         location=_on(placed, angle_text(mark, placed.scale)),
         text=mark.dimension.text,
         text_rotation=0.0,
@@ -78,7 +78,7 @@ def _angle(mark: Angle, placed: Placed, on: Draught) -> None:
 
 @draw.register
 def _radius(mark: Radius, placed: Placed, on: Draught) -> None:
-    tip, knee, end = (_on(placed, p) for p in leader(mark, placed.view, placed.scale))
+    tip, knee, end = (_on(placed, p) for p in leader(mark, placed.scale))
     on.line(tip, knee, layers.DIMENSIONS)
     on.line(knee, end, layers.DIMENSIONS)
     on.arrow(tip, _turn(knee, tip))

@@ -1,7 +1,7 @@
 """Sheets of paper, their borders, and the scales that drawings are made at.
 
-A4 and A3 by ISO 216, letter and tabloid by ASME Y14.1 (8.5 × 11 in and 11 × 17 in); borders by ISO 5457: 20 mm
-on the left for filing, 10 mm elsewhere (from memory); title block 180 mm wide (ISO 7200); scales by ISO 5455
+A4 and A3 by ISO 216, letter and tabloid by ASME Y14.1 (8.5 × 11, 11 × 17 in); borders by ISO 5457: 20 mm on
+the left for filing, 10 mm elsewhere (from memory); title block 180 mm wide (ISO 7200); scales by ISO 5455
 (from memory).
 """
 

@@ -5,17 +5,14 @@ Everything is in mm of paper from the view's own origin: a point of the part tim
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import atan2, cos, degrees, hypot, radians, sin
 
-from cad.geometry.linework import inside
-from cad.outline import Line, Path, Point
+from cad.outline import Point
 from cad.papers.drawings.dimension import Dimension
 from cad.papers.drawings.lettering import PLAIN_MM, width_mm
 from cad.papers.drawings.view import (
-    Aligned,
     Angle,
     Balloon,
     CuttingLine,
@@ -56,24 +53,18 @@ def text_width(dimension: Dimension) -> float:
     return max(width_mm(line, PLAIN_MM) for line in (dimension.text, dimension.beneath or "0"))
 
 
-def dim_line(mark: Linear | Aligned, view: View, scale: float) -> DimLine:
+def dim_line(mark: Linear, view: View, scale: float) -> DimLine:
     """Return where a linear dimension stands on paper."""
     p, q = _scaled(mark.start, scale), _scaled(mark.end, scale)
-    if isinstance(mark, Aligned):
-        run = hypot(q[0] - p[0], q[1] - p[1])
-        way = ((q[0] - p[0]) / run, (q[1] - p[1]) / run)
-        side = (-way[1] * mark.off, way[0] * mark.off)
-        ends = ((p[0] + side[0], p[1] + side[1]), (q[0] + side[0], q[1] + side[1]))
-    else:
-        a0, b0, a1, b1 = (scale * c for c in view.box)
-        off = lane_mm(mark.lane, bool(mark.dimension.beneath))
-        at = {"left": a0 - off, "right": a1 + off, "bottom": b0 - off, "top": b1 + off}[mark.side]
-        upright = mark.side in ("left", "right")
-        ends = ((at, p[1]), (at, q[1])) if upright else ((p[0], at), (q[0], at))
+    a0, b0, a1, b1 = (scale * c for c in view.box)
+    off = lane_mm(mark.lane, bool(mark.dimension.beneath))
+    at = {"left": a0 - off, "right": a1 + off, "bottom": b0 - off, "top": b1 + off}[mark.side]
+    upright = mark.side in ("left", "right")
+    ends = ((at, p[1]), (at, q[1])) if upright else ((p[0], at), (q[0], at))
     return _lettered(mark, (p, q), ends)
 
 
-def _lettered(mark: Linear | Aligned, measured: tuple[Point, Point], ends: tuple[Point, Point]) -> DimLine:
+def _lettered(mark: Linear, measured: tuple[Point, Point], ends: tuple[Point, Point]) -> DimLine:
     (ax, ay), (bx, by) = ends
     run = hypot(bx - ax, by - ay)
     way = ((bx - ax) / run, (by - ay) / run)
@@ -93,75 +84,44 @@ def _lettered(mark: Linear | Aligned, measured: tuple[Point, Point], ends: tuple
     return DimLine(measured, ends, turn, _moved(middle, over, lift), _moved(middle, over, -lift), shelf)
 
 
+def with_tails(line: DimLine) -> tuple[Point, Point]:
+    """Return the ends of a dimension line, past its arrows where they stand outside."""
+    (ax, ay), (bx, by) = line.ends
+    run = hypot(bx - ax, by - ay)
+    if run >= 2 * ARROW_MM + GAP_MM:
+        return line.ends
+    way = ((bx - ax) / run, (by - ay) / run)
+    return _moved(line.ends[0], way, -2 * ARROW_MM), _moved(line.ends[1], way, 2 * ARROW_MM)
+
+
 def angle_text(mark: Angle, scale: float) -> Point:
     """Return the middle of an angle's text: level, outside its arc."""
     half = radians((mark.from_deg + mark.to_deg) / 2)
     width = text_width(mark.dimension)
     # Far enough out that a level box clears the arc, whichever way it leans.
-    out = mark.radius + 1.2 + abs(cos(half)) * width / 2 + abs(sin(half)) * PLAIN_MM / 2
+    out = mark.radii[0] + 2.0 + abs(cos(half)) * width / 2 + abs(sin(half)) * PLAIN_MM / 2
     x, y = _scaled(mark.vertex, scale)
     return (x + out * cos(half), y + out * sin(half))
 
 
-def leader(mark: Radius, view: View, scale: float) -> tuple[Point, Point, Point]:
-    """Return the arrow's tip on the arc, the knee of the leader, and the end of the shelf under the text.
-
-    The first of the mark's places whose text is clear of the view's lines and of its other dimensions, or
-    the first of all when none is.
-    """
-    in_the_way = list(_lines(view, scale))
-    tries = [
-        _leader(mark, scale, turn, reach, side)
-        for reach in mark.reaches
-        for turn in mark.turns
-        for side in (1.0, -1.0)
-    ]
-    return next((one for one in tries if not _hits(_over(one, mark), in_the_way)), tries[0])
-
-
-def _leader(mark: Radius, scale: float, turn_deg: float, reach: float, side: float) -> tuple[Point, Point, Point]:
-    way = (cos(radians(turn_deg)), sin(radians(turn_deg)))
+def leader(mark: Radius, scale: float) -> tuple[Point, Point, Point]:
+    """Return the arrow's tip on the arc, the knee of the leader, and the end of the shelf under the text."""
+    way = (cos(radians(mark.turns[0])), sin(radians(mark.turns[0])))
     tip = _moved(_scaled(mark.centre, scale), way, mark.radius * scale)
-    knee = _moved(tip, way, reach)
-    outwards = side if way[0] * reach >= 0 else -side
+    knee = _moved(tip, way, mark.reaches[0])
+    outwards = mark.sides[0] if way[0] * mark.reaches[0] >= 0 else -mark.sides[0]
     return tip, knee, (knee[0] + outwards * (text_width(mark.dimension) + 1.0), knee[1])
 
 
-def _over(place: tuple[Point, Point, Point], mark: Radius) -> Box:
-    """Return the box of a leader's shelf with its text, and a little air."""
-    _, knee, end = place
+def shelf_box(mark: Radius, scale: float) -> Box:
+    """Return the box of a leader's shelf with its text."""
+    _, knee, end = leader(mark, scale)
     below = GAP_MM + PLAIN_MM if mark.dimension.beneath else 0.0
     x0, x1 = sorted((knee[0], end[0]))
-    return (x0 - 0.5, knee[1] - below - 0.7, x1 + 0.5, knee[1] + GAP_MM + PLAIN_MM + 0.7)
+    return (x0, knee[1] - below, x1, knee[1] + GAP_MM + PLAIN_MM)
 
 
-def _lines(view: View, scale: float) -> Iterator[Line]:
-    """Yield the lines of a view and of its straight dimensions, on paper."""
-    for path in (*view.visible, *view.hidden, *view.narrow, *(Path((axis,)) for axis in view.axes)):
-        points = [_scaled(p, scale) for p in path.points(0.05)]
-        yield from (Line(p, q) for p, q in itertools.pairwise(points))
-    for mark in view.marks:
-        if isinstance(mark, Linear | Aligned):
-            line = dim_line(mark, view, scale)
-            yield Line(*line.ends)
-            yield from (Line(p, q) for p, q in zip(line.measured, line.ends, strict=True))
-            yield from _rim(_text_box(line, line.text, mark))
-        elif isinstance(mark, Angle):
-            yield from _rim(_angle_box(mark, scale))
-
-
-def _rim(box: Box) -> Iterator[Line]:
-    """Yield the sides and a diagonal of a box."""
-    a0, b0, a1, b1 = box
-    corners = [(a0, b0), (a1, b0), (a1, b1), (a0, b1), (a0, b0), (a1, b1)]
-    yield from (Line(p, q) for p, q in itertools.pairwise(corners))
-
-
-def _hits(box: Box, lines: list[Line]) -> bool:
-    return any(inside(line, box) is not None for line in lines)
-
-
-def _text_box(line: DimLine, middle: Point, mark: Linear | Aligned) -> Box:
+def text_box(line: DimLine, middle: Point, mark: Linear) -> Box:
     """Return the level box around a line of a dimension's text."""
     half = text_width(mark.dimension) / 2
     run, rise = abs(cos(radians(line.turn_deg))) * half, abs(sin(radians(line.turn_deg))) * half
@@ -169,7 +129,8 @@ def _text_box(line: DimLine, middle: Point, mark: Linear | Aligned) -> Box:
     return (x - run - high, y - rise - high, x + run + high, y + rise + high)
 
 
-def _angle_box(mark: Angle, scale: float) -> Box:
+def angle_box(mark: Angle, scale: float) -> Box:
+    """Return the box of an angle's text."""
     x, y = angle_text(mark, scale)
     half = text_width(mark.dimension) / 2
     return (x - half, y - PLAIN_MM / 2, x + half, y + PLAIN_MM / 2)
@@ -177,21 +138,20 @@ def _angle_box(mark: Angle, scale: float) -> Box:
 
 def boxes(mark: Mark, view: View, scale: float) -> Iterator[Box]:
     """Yield rectangles, in mm of paper from the view's origin, that hold what a mark draws."""
-    if isinstance(mark, Linear | Aligned):
+    if isinstance(mark, Linear):
         line = dim_line(mark, view, scale)
-        points = [*line.ends, *(line.shelf or ())]
+        points = [*with_tails(line), *(line.shelf or ())]
         yield _around(points, 2.0)
         for middle in (line.text, line.beneath) if mark.dimension.beneath else (line.text,):
-            yield _text_box(line, middle, mark)
+            yield text_box(line, middle, mark)
     elif isinstance(mark, Angle):
-        yield _angle_box(mark, scale)
+        yield angle_box(mark, scale)
         at = _scaled(mark.vertex, scale)
         turns = (mark.from_deg, (mark.from_deg + mark.to_deg) / 2, mark.to_deg)
-        yield _around([at, *(_moved(at, (cos(radians(t)), sin(radians(t))), mark.radius + 1.5) for t in turns)], 0)
+        yield _around([at, *(polar(at, mark.radii[0] + 1.5, t) for t in turns)], 0)
     elif isinstance(mark, Radius):
-        place = leader(mark, view, scale)
-        yield _around(list(place), 0.5)
-        yield _over(place, mark)
+        yield _around(list(leader(mark, scale)), 0.5)
+        yield shelf_box(mark, scale)
     elif isinstance(mark, Balloon):
         x, y = balloon_centre(mark, view, scale)
         yield (x - BALLOON_MM, y - BALLOON_MM, x + BALLOON_MM, y + BALLOON_MM)
@@ -216,7 +176,10 @@ def room(view: View, scale: float) -> Box:
     """Return the rectangle that a view takes with all its marks and its title."""
     a0, _, a1, _ = (scale * c for c in view.box)
     n0, m0, n1, m1 = (scale * c for c in view.drawn_box)
-    found = [(n0 - 1, m0 - 1, n1 + 1, m1 + 1), *(box for mark in view.marks for box in boxes(mark, view, scale))]
+    found = [
+        (n0 - 1, m0 - 1, n1 + 1, m1 + 1),
+        *(box for mark in view.marks for box in boxes(mark, view, scale)),
+    ]
     left, bottom = min(box[0] for box in found), min(box[1] for box in found)
     right, top = max(box[2] for box in found), max(box[3] for box in found)
     if view.title:
@@ -224,6 +187,11 @@ def room(view: View, scale: float) -> Box:
         middle = (a0 + a1) / 2
         return (min(left, middle - wide), bottom, max(right, middle + wide), top + TITLE_ROOM_MM)
     return (left, bottom, right, top)
+
+
+def polar(p: Point, run: float, turn_deg: float) -> Point:
+    """Return the point at a distance and a direction from another."""
+    return _moved(p, (cos(radians(turn_deg)), sin(radians(turn_deg))), run)
 
 
 def _scaled(p: Point, scale: float) -> Point:

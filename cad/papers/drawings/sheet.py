@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from cad.papers.drawings.dimension import Dimension
 from cad.papers.drawings.view import View
 
 Projection = Literal["first", "third"]
@@ -28,7 +27,8 @@ class Item:
 class Sheet:
     """One sheet of a set. `name` names its files; views in one row or column stand in line.
 
-    `least_scale` is the scale below which a larger sheet is taken; `others` are other ways to arrange the rows.
+    `least_scale` is the scale below which a larger sheet is taken; `others` are other
+    ways to arrange the rows.
     """
 
     name: str
@@ -49,11 +49,6 @@ class Sheet:
         """Yield the views of all rows."""
         for row in self.rows:
             yield from (view for view in row if view is not None)
-
-    @property
-    def dimensions(self) -> tuple[Dimension, ...]:
-        """Return every dimension printed on the sheet."""
-        return tuple(dimension for view in self.views() for dimension in view.dimensions)
 
 
 def arranged(front: View, left: View | None, above: View | None, projection: Projection) -> tuple[Row, ...]:

@@ -18,7 +18,8 @@ def svg_bytes(title: str, page: Page, ink: Ink) -> bytes:
     """Return a sheet as SVG with its size in mm."""
     wide, high = _n(page.width), _n(page.height)
     lines = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" viewBox="0 0 {wide} {high}">',
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" '
+        f'viewBox="0 0 {wide} {high}">',
         f"<title>{escape(title)}</title>",
         f'<rect width="{wide}" height="{high}" fill="white"/>',
         f'<g transform="translate(0 {high}) scale(1 -1)" stroke="black" fill="none" stroke-linecap="round">',
@@ -37,7 +38,8 @@ def _strokes(ink: Ink) -> Iterator[str]:
     """Yield one path for each layer and width, in the order in which they first come."""
     for layer, width in dict.fromkeys((stroke.layer, stroke.width) for stroke in ink.strokes):
         drawn = [_data(s) for s in ink.strokes if (s.layer, s.width) == (layer, width)]
-        yield f'<path id={quoteattr(f"{layer}-{_n(width)}")} stroke-width="{_n(width)}" d="{"".join(drawn)}"/>'
+        name = quoteattr(f"{layer}-{_n(width)}")
+        yield f'<path id={name} stroke-width="{_n(width)}" d="{"".join(drawn)}"/>'
 
 
 def _data(stroke: Stroke) -> str:

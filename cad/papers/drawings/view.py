@@ -36,33 +36,28 @@ class Linear:
 
 
 @dataclass(frozen=True)
-class Aligned:
-    """The distance between two points, on a line parallel to both: `off` mm of paper to the left of the way."""
-
-    dimension: Dimension
-    start: Point
-    end: Point
-    off: float
-    before: bool = False
-
-
-@dataclass(frozen=True)
 class Angle:
-    """The angle at a vertex from one direction counter-clockwise to another, the arc `radius` mm of paper out."""
+    """The angle at a vertex from one direction counter-clockwise to another.
+
+    `radii` are the radii of its arc, in mm of paper, to be tried in turn until the text stands clear;
+    one that is `optional` is left out where it never does.
+    """
 
     dimension: Dimension
     vertex: Point
     from_deg: float
     to_deg: float
-    radius: float = 16.0
+    radii: tuple[float, ...] = (16.0, 20.0, 13.0, 25.0)
+    optional: bool = False
 
 
 @dataclass(frozen=True)
 class Radius:
-    """The radius of an arc: an arrow on the arc, its leader square to it, its text on a level shelf.
+    """The radius or diameter of an arc: an arrow on the arc, a leader square to it, text on a level shelf.
 
-    `turns` are the places on the arc, in degrees from its centre, and `reaches` the lengths of leader (mm of
-    paper, negative towards the centre) to be tried in turn until the text stands clear of all lines.
+    `turns` are the places on the arc, in degrees from its centre, `reaches` the lengths of leader (mm of
+    paper, negative towards the centre) and `sides` the ways the shelf runs, outwards 1: to be tried in turn
+    until the text stands clear. One that is `optional` is left out where it never does.
     """
 
     dimension: Dimension
@@ -70,6 +65,8 @@ class Radius:
     radius: float
     turns: tuple[float, ...]
     reaches: tuple[float, ...] = (10.0, 14.0, 18.0)
+    sides: tuple[float, ...] = (1.0, -1.0)
+    optional: bool = False
 
 
 @dataclass(frozen=True)
@@ -95,8 +92,8 @@ class CuttingLine:
     looks: Side
 
 
-Mark = Linear | Aligned | Angle | Radius | Balloon | CuttingLine
-Dimensioned = Linear | Aligned | Angle | Radius
+Mark = Linear | Angle | Radius | Balloon | CuttingLine
+Dimensioned = Linear | Angle | Radius
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,8 @@
-"""The assembly: three views with hidden lines removed, a section through the throat, and the list of parts."""
+"""The assembly: three views with hidden lines removed, a section through the throat, the list of parts."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from cad.geometry import Plan
@@ -94,6 +95,6 @@ def _size(subject: Subject, name: str) -> str:
     else:
         low, high = extent(subject.parts[name])
         sides = [high[0] - low[0], high[2] - low[2], high[1] - low[1]]
-    return " × ".join(length_text(round(side, 2), unit).split(" +")[0].split(" -")[0] for side in sides)
-
-
+    # The stock it is cut from: to the nearest mark of the rule, what is left over is on the part's own sheet.
+    texts = [length_text(side, unit) for side in sides]
+    return " × ".join(re.sub(r" [^ ]+ mm$", "", text) for text in texts)

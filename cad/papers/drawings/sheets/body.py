@@ -27,7 +27,11 @@ def sheets(subject: Subject) -> Iterator[Sheet]:
         notes=(
             "Sole and relief: see the sheet of the sole. Heights are above the lowest of the sole.",
             "The throat is sawn from the rabbet face as deep as the sole is wide.",
-            *(("Two boards glued at the rabbet face leave the rabbet.",) if spec.body.build == "laminated" else ()),
+            *(
+                ("Two boards glued at the rabbet face leave the rabbet.",)
+                if spec.body.build == "laminated"
+                else ()
+            ),
         ),
     )
 
@@ -43,7 +47,10 @@ def _front(subject: Subject) -> View:
         *stand.turns(0, throat.bed_deg),
     )
     face = Angle(
-        words.angle("front", throat.front_deg), front, *stand.turns(180, 180 + throat.front_deg), radius=12.0
+        words.angle("front", throat.front_deg),
+        front,
+        *stand.turns(180, 180 + throat.front_deg),
+        radii=(12.0,),
     )
     return view_of(seen([subject.parts["body"]], stand.look)).with_marks(
         bed,

@@ -63,7 +63,7 @@ def _end(subject: Subject) -> View:
         words.angle("relief", plan.sole.relief_deg),
         edge,
         *stand.turns(270 - plan.sole.relief_deg, 270),
-        radius=16.0,
+        radii=(16.0,),
     )
     height = section.shoulder - plan.sole.plate_edge
     return view_of(seen([subject.parts["cheek_plate"]], stand.look)).with_marks(
@@ -121,5 +121,3 @@ def _cross(at: Point, half: float) -> tuple[Line, Line]:
         Line((at[0] - half, at[1]), (at[0] + half, at[1])),
         Line((at[0], at[1] - half), (at[0], at[1] + half)),
     )
-
-

@@ -3,50 +3,64 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import ceil
 
 from cad.kernel.measure import extent
 from cad.kernel.projection import Look, seen
-from cad.papers.drawings.dimension import Wording
-from cad.papers.drawings.features import feature_marks
+from cad.papers.drawings.dimension import Wording, rough
+from cad.papers.drawings.features import arcs, overall, slopes
+from cad.papers.drawings.layout import fits
 from cad.papers.drawings.sheet import Row, Sheet
 from cad.papers.drawings.subject import LaidFixture, LaidPiece, Subject
-from cad.papers.drawings.view import Linear, View, view_of
+from cad.papers.drawings.view import View, view_of
 
 PLACE = 7
 FRONT = Look((0, -1, 0), (1, 0, 0))
 ABOVE = Look((0, 0, 1), (1, 0, 0))
-MOST_PIECES = 4  # on one sheet
+LEGIBLE_SCALE, SMALL_SCALE = 0.5, 0.2  # that pieces are drawn at, at least: small ones, and long ones
+LONG_MM = 300.0
+
+Pair = tuple[View, View]  # a piece from the front and from above
 
 
 def sheets(subject: Subject) -> Iterator[Sheet]:
-    """Yield the sheets of each fixture: one, or several where it has many pieces."""
+    """Yield the sheets of each fixture: one, or as many as legible pieces take."""
     for fixture in subject.fixtures:
-        groups = _alike(fixture.pieces)
-        count = ceil(len(groups) / MOST_PIECES)
-        each = ceil(len(groups) / count)
-        for number in range(count):
-            suffix = f" {number + 1}" if count > 1 else ""
-            yield _sheet(subject, fixture, groups[number * each : (number + 1) * each], suffix)
+        pairs = [_piece(group, rough(subject.wording)) for group in _alike(fixture.pieces)]
+        filled = _filled(subject, fixture, pairs)
+        for number, some in enumerate(filled, start=1):
+            yield _sheet(subject, fixture, some, f" {number}" if len(filled) > 1 else "")
 
 
-def _sheet(subject: Subject, fixture: LaidFixture, groups: list[list[LaidPiece]], suffix: str) -> Sheet:
-    views = [_piece(group, subject.wording) for group in groups]
+def _filled(subject: Subject, fixture: LaidFixture, pairs: list[Pair]) -> list[list[Pair]]:
+    """Return a fixture's pieces in the sheets that hold them, each filled while they fit and are legible."""
+    wanted = SMALL_SCALE if _longest(fixture) > LONG_MM else LEGIBLE_SCALE
+    filled: list[list[Pair]] = [[]]
+    for pair in pairs:
+        more = [*filled[-1], pair]
+        if len(more) == 1 or fits(
+            _sheet(subject, fixture, more).options(), subject.plan.spec.paper.size, wanted
+        ):
+            filled[-1] = more
+        else:
+            filled.append([pair])
+    return filled
+
+
+def _sheet(subject: Subject, fixture: LaidFixture, pairs: list[Pair], suffix: str = "") -> Sheet:
     first_angle = subject.projection == "first"
-    rows = [_rows(views, columns, first_angle) for columns in range(1, len(views) + 1)]
-    made = sorted({piece.made for group in groups for piece in group})
+    rows = [_rows(pairs, columns, first_angle) for columns in range(1, len(pairs) + 1)]
     return Sheet(
         name=(fixture.name + suffix).replace("_", "-").replace(" ", "-"),
         title=fixture.name.replace("_", " ").capitalize() + suffix,
         document="Fixture drawing",
         rows=rows[0],
         others=tuple(rows[1:]),
-        material=" and ".join(made),
+        material=" and ".join(sorted({piece.made for piece in fixture.pieces})),
         notes=(f"Used on the {fixture.used_on}. Each piece as it lies to be made; lettering left out.",),
     )
 
 
-def _rows(pieces: list[tuple[View, View]], columns: int, front_first: bool) -> tuple[Row, ...]:
+def _rows(pieces: list[Pair], columns: int, front_first: bool) -> tuple[Row, ...]:
     """Return pairs of views in columns, the two of a piece one above the other."""
     rows: list[Row] = []
     for i in range(0, len(pieces), columns):
@@ -56,23 +70,26 @@ def _rows(pieces: list[tuple[View, View]], columns: int, front_first: bool) -> t
     return tuple(rows)
 
 
-def _piece(group: list[LaidPiece], words: Wording) -> tuple[View, View]:
+def _piece(group: list[LaidPiece], words: Wording) -> Pair:
     """Return a piece from the front and from above, with its length, width and height."""
     piece = group[0]
-    (x0, y0, z0), (x1, y1, z1) = extent(piece.solid)
     names = ", ".join(one.name for one in group)
     front = view_of(seen([piece.solid], FRONT), title=names)
     above = view_of(seen([piece.solid], ABOVE))
     key = piece.name
-    front = front.with_marks(
-        Linear(words.length(f"{key}.height", z1 - z0), (x0, z0), (x0, z1), "left"),
-        *feature_marks(front, words, key),
+    return (
+        front.with_marks(
+            *overall(front, words, f"{key}.height", 1, "left"),
+            *slopes(front, words, f"{key}.front"),
+            *arcs(front, words, f"{key}.front"),
+        ),
+        above.with_marks(
+            *overall(above, words, f"{key}.width", 1, "left"),
+            *overall(above, words, f"{key}.length", 0, "bottom"),
+            *slopes(above, words, f"{key}.above"),
+            *arcs(above, words, f"{key}.above"),
+        ),
     )
-    above = above.with_marks(
-        Linear(words.length(f"{key}.width", y1 - y0), (x0, y0), (x0, y1), "left"),
-        Linear(words.length(f"{key}.length", x1 - x0), (x0, y0), (x1, y0), "bottom"),
-    )
-    return front, above
 
 
 def _alike(pieces: tuple[LaidPiece, ...]) -> list[list[LaidPiece]]:
@@ -83,3 +100,8 @@ def _alike(pieces: tuple[LaidPiece, ...]) -> list[list[LaidPiece]]:
         sides = (round(b - a, 4) for a, b in zip(low, high, strict=True))
         groups.setdefault((round(piece.solid.Volume(), 2), *sides), []).append(piece)
     return list(groups.values())
+
+
+def _longest(fixture: LaidFixture) -> float:
+    boxes = [extent(piece.solid) for piece in fixture.pieces]
+    return max(b - a for low, high in boxes for a, b in zip(low, high, strict=True))

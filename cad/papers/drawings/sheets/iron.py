@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import itertools
+from collections.abc import Callable, Iterator
 from math import cos, pi, sin
 
 from cad.geometry.iron import EdgeArc
@@ -15,7 +16,8 @@ from cad.papers.drawings.subject import Subject, along_the_bed, in_the_iron, ont
 from cad.papers.drawings.view import Angle, Linear, Mark, Radius, View, view_of
 
 PLACE = 5
-DETAIL_ROOM_MM = 90.0  # of paper, across the edge's ellipse
+DETAIL_ROOM_MM = 70.0  # of paper, across the edge's ellipse
+Place = Callable[[float, float], Point]  # from (v, u) of the iron to the view
 STEPS = 72  # chords of half an ellipse that is drawn to measure by
 
 
@@ -48,7 +50,7 @@ def _side(subject: Subject) -> View:
     return view_of(seen([subject.parts["iron"]], stand.look)).with_marks(
         Linear(words.length("length", end), at(0, 0), at(end, 0), "top", 0),
         Linear(words.length("thickness", iron.thickness), at(end, -iron.thickness), at(end, 0), "right", 0),
-        Angle(words.angle("bevel", iron.bevel_deg), at(0, 0), 180 - iron.bevel_deg, 180, radius=20.0),
+        Angle(words.angle("bevel", iron.bevel_deg), at(0, 0), 180 - iron.bevel_deg, 180, radii=(20.0,)),
     )
 
 
@@ -62,7 +64,9 @@ def _face(subject: Subject) -> View:
     low, high = iron.edge()[0].start, iron.edge()[-1].end
     return view_of(seen([subject.parts["iron"]], stand.look)).with_marks(
         Linear(words.length("width", iron.width), at(*low), at(*high), "left", 0),
-        Radius(words.length("crown_radius", crown.radius, "R"), at(*crown.centre), crown.radius, (0.0, 6.0, 12.0)),
+        Radius(
+            words.length("crown_radius", crown.radius, "R"), at(*crown.centre), crown.radius, (0.0, 6.0, 12.0)
+        ),
     )
 
 
@@ -98,28 +102,29 @@ def _vertex(arc: EdgeArc) -> Point:
     return (arc.centre[0], arc.centre[1] + (-arc.along if arc.ccw else arc.along))
 
 
-def _half_ellipse(arc: EdgeArc, at) -> Path:  # type: ignore[no-untyped-def]
+def _half_ellipse(arc: EdgeArc, at: Place) -> Path:
     down = -1 if arc.ccw else 1
     points = [
-        at(arc.centre[0] + arc.across * cos(pi * i / STEPS), arc.centre[1] + down * arc.along * sin(pi * i / STEPS))
+        at(
+            arc.centre[0] + arc.across * cos(pi * i / STEPS),
+            arc.centre[1] + down * arc.along * sin(pi * i / STEPS),
+        )
         for i in range(STEPS + 1)
     ]
-    return Path(tuple(Line(p, q) for p, q in zip(points, points[1:], strict=False)))
+    return Path(tuple(Line(p, q) for p, q in itertools.pairwise(points)))
 
 
-def _axes(arc: EdgeArc, at, past: float) -> tuple[Line, Line]:  # type: ignore[no-untyped-def]
+def _axes(arc: EdgeArc, at: Place, past: float) -> tuple[Line, Line]:
     (v, u), (_, end) = arc.centre, _vertex(arc)
     out = past if end > u else -past
     wide = arc.across + past
     return Line(at(v - wide, u), at(v + wide, u)), Line(at(v, u - out), at(v, end + out))
 
 
-def _semi_axes(subject: Subject, arc: EdgeArc, number: int, at) -> Iterator[Mark]:  # type: ignore[no-untyped-def]
+def _semi_axes(subject: Subject, arc: EdgeArc, number: int, at: Place) -> Iterator[Mark]:
     words, suffix = subject.wording, f"_{number}" if number else ""
     v, u = arc.centre
     first, last = sorted([at(v, u), at(*_vertex(arc))])
     yield Linear(words.length(f"edge_along{suffix}", arc.along), first, last, "bottom", 0)
     low, high = sorted([at(v, u), at(v + arc.across, u)], key=lambda p: p[1])
     yield Linear(words.length(f"edge_across{suffix}", arc.across), low, high, "right", 0)
-
-

@@ -68,6 +68,4 @@ def _marks(subject: Subject, stand: Stand) -> Iterator[Mark]:
         yield Radius(dimension, stand.at(0, *arc.centre), arc.radius, turns, reaches)
     blind = stand.at(0, section.blind_face, section.blind_relief_top)
     relief = sole.relief_deg
-    yield Angle(words.angle("relief", relief), blind, 90, 90 + relief, radius=20.0)
-
-
+    yield Angle(words.angle("relief", relief), blind, 90, 90 + relief, radii=(20.0,))

@@ -10,7 +10,7 @@ from cad.kernel.projection import seen
 from cad.outline import Arc, Point
 from cad.papers.drawings.sheet import Sheet, arranged
 from cad.papers.drawings.subject import Stand, Subject, along_the_bed, in_the_iron, onto_the_bed
-from cad.papers.drawings.view import Aligned, Angle, Linear, Mark, Radius, view_of
+from cad.papers.drawings.view import Angle, Linear, Mark, Radius, view_of
 
 PLACE = 4
 
@@ -28,7 +28,9 @@ def sheets(subject: Subject) -> Iterator[Sheet]:
         name="wedge",
         title="Wedge",
         document="Part drawing",
-        rows=arranged(side_view, None, view_of(seen(solids, above.look)).with_marks(width), subject.projection),
+        rows=arranged(
+            side_view, None, view_of(seen(solids, above.look)).with_marks(width), subject.projection
+        ),
         material=f"{plan.spec.wood.species}, grain lengthwise",
         notes=("Make it long and shape tip and head after fitting: what is planed off lets it sink.",),
     )
@@ -56,20 +58,20 @@ def _profile(subject: Subject, stand: Stand) -> Iterator[Mark]:
     yield Linear(words.length("length", wedge.strike_u - wedge.tip_u), at(tip), at(strike), "bottom", 0)
     yield Linear(words.length("head", corner[1]), at(strike), at(corner), "right", 1)
     yield Linear(words.length("nose", wedge.nose), at(tip), at(nose), "left", 0)
-    yield Angle(words.angle("strike_angle", head), at(strike), 0, head, radius=10.0)
-    yield Angle(words.angle("tip_angle", 90 - slope), at(nose), slope, 90, radius=18.0)
-    yield Angle(words.angle("angle", wedge.angle_deg), at(shoulder), 180, 180 + wedge.angle_deg, radius=34.0)
-    for name, arc in (("bead", bead), ("cove", cove)):
-        # From the head to the tip the front face lies to the right: dimensions stand out on that side.
-        yield Aligned(words.length(f"{name}_chord", _chord(arc)), at(arc.start), at(arc.end), -10.0)
+    yield Angle(words.angle("strike_angle", head), at(strike), 0, head, radii=(10.0,))
+    yield Angle(words.angle("tip_angle", 90 - slope), at(nose), slope, 90, radii=(18.0,))
+    yield Angle(
+        words.angle("angle", wedge.angle_deg), at(shoulder), 180, 180 + wedge.angle_deg, radii=(34.0,)
+    )
+    for lane, (name, end) in enumerate((("cove_end", cove.end), ("bead_end", bead.end))):
+        yield Linear(words.length(name, end[0] - wedge.tip_u), at(nose), at(end), "top", lane)
+    # Both leaders end within the wedge, that of the cove towards the tip and out of the other's way.
+    for name, arc, way, leans in (
+        ("cove", cove, 1.0, (-20.0, -40.0, -10.0, 0.0, 10.0)),
+        ("bead", bead, -1.0, (0.0, 10.0, -10.0, 20.0, -20.0, 30.0, -30.0)),
+    ):
         middle = arc.point(0.5)
         out = degrees(atan2(middle[1] - arc.centre[1], middle[0] - arc.centre[0]))
-        turns = (out, out + 10, out - 10, out + 20, out - 20)
-        way = -1.0 if name == "bead" else 1.0  # both leaders end within the wedge
-        reaches = (way * 6, way * 9, way * 12)
+        reaches = tuple(way * reach for reach in (6.0, 9.0, 12.0, 16.0, 20.0, 24.0))
         dimension = words.length(f"{name}_radius", arc.radius, "R")
-        yield Radius(dimension, at(arc.centre), arc.radius, turns, reaches)
-
-
-def _chord(arc: Arc) -> float:
-    return ((arc.end[0] - arc.start[0]) ** 2 + (arc.end[1] - arc.start[1]) ** 2) ** 0.5
+        yield Radius(dimension, at(arc.centre), arc.radius, tuple(out + lean for lean in leans), reaches)
