@@ -68,7 +68,7 @@ EYES = (
     "them too.",
 )
 GRINDER = (
-    "Grinder: ring-test and fit the wheel by its manual, guard on, rest within 3 mm (1/8 in) of the wheel, "
-    "stand aside while it runs up. Never on the side of a thin wheel. No wood dust in the catch of its "
-    "sparks.",
+    "Grinder: ring-test and fit the wheel by its manual, guard on, rest within 3 mm (1/8 in) of the wheel "
+    "(US OSHA 1910.215, from memory), stand aside while it runs up. Never on the side of a thin wheel. No "
+    "wood dust in the catch of its sparks.",
 )

@@ -105,7 +105,7 @@ def _profile(plan: Plan, amounts: Amounts) -> Iterator[Block]:
             *amounts.rows("Across, from the plate's side", [v for v, _ in found]),
             *amounts.rows("Back from the foremost", [u for _, u in found]),
         ),
-        (3.2, *[1.0] * len(found)),
+        (4.2, *[1.0] * len(found)),
         "The edge on the upper face",
     )
     depth, shy = iron.profile_depth(), sole.highest * (iron.stretch - 1)
