@@ -36,9 +36,9 @@ def document(
         lead=_lead(plan),
         sections=(
             stock.section(bench),
+            board.section(plan, volumes),
             *_work(bench, pictures),
             movement.section(bench),
-            board.section(plan, volumes),
         ),
         size=plan.spec.paper.size,
     )

@@ -91,15 +91,14 @@ def _blocks(
     step: Step, names: Sequence[str], more: Sequence[str], bench: Bench, pictures: Mapping[str, Picture]
 ) -> Iterator[Block]:
     yield Words(f"Work: {_work_words(step)}.", small=True)
-    own = [caution for name in names for caution in bench.fixtures[name].cautions]
-    cautions = tuple(dict.fromkeys((*step.cautions, *own)))
-    if cautions:
-        yield Caution(cautions)
+    yield from _cautions(step, names, bench)
     if step.notices:
         yield Notice(step.notices)
     yield Pictures(
         tuple(pictures[name] for name in names if name in pictures), beside=(Points(step.do, numbered=True),)
     )
+    if names:
+        yield Words(_fixture_words(names, bench), small=True)
     for name in more:
         if bench.has(name) and bench.fixtures[name].notes:
             yield Points(bench.fixtures[name].notes)
@@ -108,13 +107,24 @@ def _blocks(
     yield from step.tables
     if step.tests:
         yield Table(("Check", "With", "Allowed"), step.tests, (3.2, 3, 2.4))
-    if names:
-        yield Words(_fixture_words(names, bench), small=True)
     for name in step.fixtures:
         if name in bench.declined:
             yield Words(f"No {spoken(name)} for this plane: {bench.declined[name].reason}.", small=True)
     for aside in step.asides:
         yield Words(aside, small=True)
+
+
+def _cautions(step: Step, names: Sequence[str], bench: Bench) -> Iterator[Caution]:
+    """Yield the step's own cautions and its fixtures', each fixture's by itself where there are several."""
+    own = {name: bench.fixtures[name].cautions for name in names if bench.fixtures[name].cautions}
+    apart = len(own) > 1
+    together = (
+        step.cautions if apart else (*step.cautions, *(item for items in own.values() for item in items))
+    )
+    if together:
+        yield Caution(tuple(dict.fromkeys(together)))
+    if apart:
+        yield from (Caution(items, spoken(name)) for name, items in own.items())
 
 
 def _work_words(step: Step) -> str:

@@ -100,7 +100,8 @@ def _block(block: Block) -> str:
         case Points(items, numbered):
             return _list(items, "ol" if numbered else "ul")
         case Caution(items):
-            return f'<aside class="caution"><strong>Caution</strong>{_list(items, "ul")}</aside>'
+            title = f"<strong>{escape(block.title)}</strong>"
+            return f'<aside class="caution">{title}{_list(items, "ul")}</aside>'
         case Notice(items):
             return f'<aside class="notice"><strong>This plane</strong>{_list(items, "ul")}</aside>'
         case Table():

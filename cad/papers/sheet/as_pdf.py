@@ -166,7 +166,7 @@ def _block(block: Block, wide: float) -> list[Flowable]:
                 for item, mark in zip(items, marks, strict=True)
             ]
         case Caution(items):
-            return [_box("Caution", items, wide, DANGER, DANGER_BAND), Spacer(1, 4)]
+            return [_box(block.title, items, wide, DANGER, DANGER_BAND), Spacer(1, 4)]
         case Notice(items):
             return [_box("This plane", items, wide, NOTE, NOTE_BAND), Spacer(1, 4)]
         case Table():
@@ -179,7 +179,9 @@ def _block(block: Block, wide: float) -> list[Flowable]:
 
 
 def _box(head: str, items: tuple[str, ...], wide: float, colour: Any, band: Any) -> Flowable:
-    title = Paragraph(f"<b>{head}</b>", ParagraphStyle("boxhead", BOXED, textColor=colour, leftIndent=0))
+    title = Paragraph(
+        f"<b>{escape(head)}</b>", ParagraphStyle("boxhead", BOXED, textColor=colour, leftIndent=0)
+    )
     rows = [[title], *([Paragraph(escape(item), BOXED, bulletText="•")] for item in items)]
     style = [
         ("BACKGROUND", (0, 0), (-1, -1), band),

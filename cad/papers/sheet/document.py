@@ -29,9 +29,14 @@ class Points:
 
 @dataclass(frozen=True)
 class Caution:
-    """What can hurt, boxed where the work is that it belongs to."""
+    """What can hurt, boxed where the work is that it belongs to; `about` names what, where not all of it."""
 
     items: tuple[str, ...]
+    about: str = ""
+
+    @property
+    def title(self) -> str:
+        return f"Caution: {self.about}" if self.about else "Caution"
 
 
 @dataclass(frozen=True)

@@ -110,7 +110,7 @@ def _true(bench: Bench) -> Step:
     rows = []
     for grit in sorted(abrasive.grits, key=grain_mm, reverse=True):
         stack = abrasive.pad + abrasive.backing + grain_mm(grit)
-        radius = () if plan.sole.radius is None else (bench.length(plan.sole.radius + way * stack),)
+        radius = () if plan.sole.radius is None else (bench.amounts.fine(plan.sole.radius + way * stack),)
         rows.append((grit, f"{plain(grain_mm(grit), 3)} mm", f"{plain(stack, 3)} mm", *radius))
     head = ("Grit", "Median grain", "Stack: pad, backing, grain", "Radius of its block")
     grits = Table(
