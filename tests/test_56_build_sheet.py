@@ -230,12 +230,20 @@ def test_a_price_gives_a_cost() -> None:
     assert "Cost of the rough pieces" not in rows(board.section(plan_of({}), SOME_MM3))
 
 
+def test_a_board_too_small_is_said_and_not_counted() -> None:
+    thin = board.section(plan_of({"wood.price": 12, "wood.board": [1000, 150, 30]}), SOME_MM3)
+    notices = [item for block in thin.blocks if isinstance(block, Notice) for item in block.items]
+    assert len(notices) == 1 and "body block" in notices[0]
+    assert "Cost of the rough pieces" in rows(thin)
+    assert not [what for what in rows(thin) if what.startswith(("Boards", "Cost of whole"))]
+
+
 def test_wood_that_would_bind_the_iron_is_said_and_printed_under_movement() -> None:
     moist = {"sole.radius": 30, "wood.grain": "flat", "wood.moisture_now": 12, "wood.moisture_range": [6, 13]}
     movement = step(plain_sheet(moist), "Movement of the wood")
     notices = [item for block in movement.blocks if isinstance(block, Notice) for item in block.items]
     # 30 x .00431 x 6 = 0.776 mm (Wood Handbook, eq. 13-2)
-    assert any("pushes plate or blind wall off" in item for item in notices)
+    assert any("pushes plate or blind wall off: 0.78 mm" in item for item in notices)
     play = next(
         row for row in table(movement, "").rows if row[0] == "Play of an iron that just fits when made"
     )

@@ -19,7 +19,8 @@ WOODEN = ("body", "cheek_plate", "wedge")  # the parts of the plane that are woo
 class BoardUse:
     """Volumes in mm³: the rough pieces, what of them ends in the plane; the boards, and their price.
 
-    `cost` is that of the rough pieces' board feet, `boards_cost` that of whole boards; None without a price.
+    `cost` is that of the rough pieces' board feet, `boards_cost` that of whole boards: None without a price,
+    and where some piece does not come out of such a board.
     """
 
     stock: float
@@ -39,7 +40,9 @@ class BoardUse:
 
     @property
     def boards_cost(self) -> float | None:
-        return None if self.price is None else self.price * board_feet(self.board) * self.sawing.boards
+        if self.price is None or self.sawing.too_large:
+            return None
+        return self.price * board_feet(self.board) * self.sawing.boards
 
 
 def board_use(plan: Plan, volumes: Mapping[str, float]) -> BoardUse:
@@ -69,22 +72,17 @@ def section(plan: Plan, volumes: Mapping[str, float]) -> Section:
             "Waste: shavings, sawdust, offcuts",
             f"{_volume(use.waste)}, {percent(100 * use.waste / use.stock, 0)}",
         ),
-        (
-            f"Boards of {amounts.size(*plan.spec.wood.board)}",
-            f"{use.sawing.boards}, {_volume(use.board)} each",
-        ),
     ]
-    if use.cost is not None and use.boards_cost is not None:
-        rows += [
-            ("Cost of the rough pieces", f"{use.cost:.2f}"),
-            ("Cost of whole boards", f"{use.boards_cost:.2f}"),
-        ]
+    boards = f"Boards of {amounts.size(*plan.spec.wood.board)}"
+    if not use.sawing.too_large:
+        rows.append((boards, f"{use.sawing.boards}, {_volume(use.board)} each"))
+    costs = (("Cost of the rough pieces", use.cost), ("Cost of whole boards", use.boards_cost))
+    rows += [(what, f"{cost:.2f}") for what, cost in costs if cost is not None]
     blocks: list[Block] = []
     if use.sawing.too_large:
-        names = " and ".join(use.sawing.too_large)
-        verb = "does" if len(use.sawing.too_large) == 1 else "do"
+        names = ", ".join(use.sawing.too_large)
         blocks.append(
-            Notice((f"{names} {verb} not come out of a board of this size (wood.board): buy a larger one.",))
+            Notice((f"{boards} (wood.board) are too small for: {names}. Buy larger ones for these.",))
         )
     blocks.append(Table((), tuple(rows), (3, 2.4)))
     price = (

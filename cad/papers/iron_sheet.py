@@ -292,8 +292,8 @@ def _grinding(plan: Plan, steel: Steel, amounts: Amounts) -> Iterator[Block]:
     yield Caution((*GRINDER, *EYES))
     yield Points(
         (
-            f"Heat above {heat(steel.aim_f)}, its temper, softens the edge for good; {first.name} "
-            f"({heat(*first.fahrenheit)}) is the first colour you would see, and it comes too late.",
+            f"Heat above {heat(steel.aim_f)}, its temper, softens the edge for good; {first.name}, "
+            f"{heat(*first.fahrenheit)}, is the first colour you would see, and it comes too late.",
             "Coarse, soft, freshly dressed wheel; light touch, always moving; dip in water before it is too "
             "warm to hold near the edge, every few seconds towards the end. Or use a wet stone.",
             "A thin edge heats in an instant: take the land down last, by hand if in doubt. Where it has "

@@ -8,6 +8,7 @@ from cad.checks import run_checks
 from cad.geometry import Plan
 from cad.papers import board
 from cad.papers.build_sheet import movement, stock
+from cad.papers.build_sheet.noticed import check_words
 from cad.papers.build_sheet.step import Bench, placed, section, spoken
 from cad.papers.build_sheet.steps import all_steps
 from cad.papers.cautions import FIRST
@@ -57,9 +58,7 @@ def _lead(plan: Plan) -> tuple[Block, ...]:
     broken = [check for check in broken if not check.id.startswith("wood.")]  # they stand under movement
     found: list[Block] = [Words(words), Caution(FIRST)]
     if broken:
-        found.append(
-            Notice(tuple(f"{_sentence(check.why)}. {check.cure}. (look: {check.id})" for check in broken))
-        )
+        found.append(Notice(tuple(check_words(check, spec.unit) for check in broken)))
     found.append(
         Words(
             "Heights are above the lowest point of the sole, lengths along the plane from its toe. Numbers "
@@ -69,10 +68,6 @@ def _lead(plan: Plan) -> tuple[Block, ...]:
         )
     )
     return tuple(found)
-
-
-def _sentence(words: str) -> str:
-    return f"{words[0].upper()}{words[1:]}"
 
 
 def _work(bench: Bench, pictures: Mapping[str, Picture]) -> Sequence[Section]:

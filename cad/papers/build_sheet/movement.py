@@ -8,6 +8,7 @@ from cad.checks import movement as checks
 from cad.formulas import moisture
 from cad.formulas.wood import SPECIES, Species, change_mm
 from cad.geometry.movement import Change, Movement
+from cad.papers.build_sheet.noticed import check_words
 from cad.papers.build_sheet.step import Bench
 from cad.papers.sheet.amounts import percent
 from cad.papers.sheet.document import Block, Notice, Points, Section, Table, Words
@@ -25,11 +26,7 @@ def section(bench: Bench) -> Section:
 
 def _blocks(bench: Bench) -> Iterator[Block]:
     plan, wood = bench.plan, bench.plan.spec.wood
-    broken = tuple(
-        f"{check.why[0].upper()}{check.why[1:]}. {check.cure}."
-        for check in checks.checks(plan)
-        if not check.holds
-    )
+    broken = tuple(check_words(one, plan.spec.unit) for one in checks.checks(plan) if not one.holds)
     low, high = wood.moisture_range
     yield Words(
         f"{wood.species}, {wood.grain}: made at {percent(wood.moisture_now)} moisture, living between "
