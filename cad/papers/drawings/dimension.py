@@ -44,7 +44,7 @@ class Wording:
     def length(self, key: str, mm: float, sign: str = "") -> Dimension:
         """Return a length; `sign` is what stands before it: R, ⌀, 4 × ⌀ (ISO 129-1)."""
         other: UnitName = "mm" if self.unit == "in" else "in"
-        beneath = f"[{length_text(mm, other, self.share)}]" if self.both else ""
+        beneath = f"[{length_text(mm, other, share=1.0)}]" if self.both else ""
         return Dimension(key, mm, "mm", sign + length_text(mm, self.unit, self.share), beneath)
 
     def angle(self, key: str, deg: float) -> Dimension:

@@ -15,7 +15,7 @@ from cad.papers.drawings.document import Draught, new_draught
 from cad.papers.drawings.layout import LaidOut, Placed
 from cad.papers.drawings.marking import draw
 from cad.papers.drawings.paper import scale_text
-from cad.papers.drawings.placing import TITLE_ROOM_MM, room
+from cad.papers.drawings.placing import BREAK_PAST_MM, TITLE_ROOM_MM, room
 from cad.papers.drawings.title_block import Imprint, draw_frame
 
 VIEW_TITLE_MM = 3.5
@@ -87,7 +87,7 @@ def _break(start: Point, end: Point, on: Draught) -> None:
     way = ((end[0] - start[0]) / line.length, (end[1] - start[1]) / line.length)
     over = (-way[1], way[0])
     half = ZIGZAG_MM / 2 / line.length
-    past = 2.0 / line.length
+    past = BREAK_PAST_MM / line.length
     points = [line.point(-past), line.point(0.5 - half)]
     for share, out in ((0.5 - half / 2, ZIGZAG_MM), (0.5 + half / 2, -ZIGZAG_MM)):
         p = line.point(share)

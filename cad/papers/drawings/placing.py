@@ -27,6 +27,7 @@ ARROW_MM = 2.5
 GAP_MM = 1.0  # between text and the line it stands on
 BALLOON_MM = 4.0  # radius
 TITLE_ROOM_MM = 9.0  # above a view with a title
+BREAK_PAST_MM = 2.0  # how far the line of a break runs past the part
 CUT_MM = 9.0  # how far a cutting line runs out of the view
 
 Box = tuple[float, float, float, float]

@@ -13,6 +13,7 @@ from math import degrees, radians
 from cad.geometry.linework import inside
 from cad.outline import Line, Path
 from cad.papers.drawings.placing import (
+    BREAK_PAST_MM,
     Box,
     angle_box,
     dim_line,
@@ -25,6 +26,7 @@ from cad.papers.drawings.placing import (
 from cad.papers.drawings.view import Angle, Linear, Mark, Radius, View
 
 CHORD_MM = 0.1
+UPRIGHT_MM2 = 1e-6  # a leader that stands plumb turns back to neither side
 AIR_MM = 0.6  # around a text
 TAIL_DEG, ARC_STEPS = 30.0, 12
 
@@ -61,9 +63,10 @@ def _is_clear(mark: Radius | Angle, scale: float, in_the_way: Sequence[Line], ta
 
 
 def _crosses_own_text(mark: Radius, scale: float) -> bool:
-    """Return whether the shelf turns back under its leader, so that the leader runs through the text."""
+    """Return whether the shelf turns back along its leader, so that the leader runs through the text."""
     tip, knee, end = leader(mark, scale)
-    return tip[1] > knee[1] and (tip[0] - knee[0]) * (end[0] - knee[0]) > 0
+    meets_text = tip[1] > knee[1] or bool(mark.dimension.beneath)
+    return meets_text and (tip[0] - knee[0]) * (end[0] - knee[0]) > UPRIGHT_MM2
 
 
 def _texts(view: View, scale: float) -> Iterator[Box]:
@@ -108,10 +111,14 @@ def _lines(view: View, scale: float) -> Iterator[Line]:
         *view.visible,
         *view.hidden,
         *view.narrow,
-        *(Path((axis,)) for axis in (*view.axes, *view.broken)),
+        *(Path((axis,)) for axis in view.axes),
     ):
         points = [(scale * a, scale * b) for a, b in path.points(CHORD_MM / scale)]
         yield from (Line(p, q) for p, q in itertools.pairwise(points))
+    for edge in view.broken:
+        past = BREAK_PAST_MM / (scale * edge.length)
+        p, q = edge.point(-past), edge.point(1 + past)
+        yield Line((scale * p[0], scale * p[1]), (scale * q[0], scale * q[1]))
     for mark in view.marks:
         if isinstance(mark, Linear):
             line = dim_line(mark, view, scale)

@@ -64,7 +64,7 @@ class Radius:
     centre: Point
     radius: float
     turns: tuple[float, ...]
-    reaches: tuple[float, ...] = (10.0, 14.0, 18.0)
+    reaches: tuple[float, ...] = (10.0, 14.0, 18.0, 24.0, 30.0)
     sides: tuple[float, ...] = (1.0, -1.0)
     optional: bool = False
 

@@ -71,7 +71,7 @@ def _balloons(plan: Plan, front: Stand) -> Iterator[Balloon]:
     rail = (section.height + section.shoulder) / 2
     wedge_u = plan.wedge.strike_u - 0.2 * plan.wedge.head_height
     wedge_n = plan.wedge.thickness(plan.wedge.front_exit_u) / 2
-    yield Balloon("1", front.at(0.85 * length, 0, rail), "top")
+    yield Balloon("1", front.at(0.9 * length, 0, rail), "left" if front.flips else "right")
     yield Balloon("2", front.at(0.15 * length, 0, section.shoulder * 0.6), "top")
     yield Balloon("3", front.at(*in_the_iron(plan, wedge_u, 0, wedge_n)), "top", front.across(-14))
     yield Balloon("4", front.at(*in_the_iron(plan, plan.iron.length - 6, 0, -plan.iron.thickness / 2)), "top")

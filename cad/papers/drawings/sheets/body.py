@@ -50,12 +50,12 @@ def _front(subject: Subject) -> View:
         words.angle("front", throat.front_deg),
         front,
         *stand.turns(180, 180 + throat.front_deg),
-        radii=(12.0,),
+        radii=(12.0, 16.0, 8.0, 22.0, 5.0),
     )
     return view_of(seen([subject.parts["body"]], stand.look)).with_marks(
         bed,
         face,
-        Linear(words.length("mouth_at", throat.mouth_at), toe, front, "bottom", 1),
+        Linear(words.length("mouth_at", throat.mouth_at), toe, front, "bottom", 1, before=True),
         Linear(words.length("mouth", throat.mouth), front, back, "bottom", 1),
         Linear(words.length("length", length), toe, heel, "bottom", 2),
     )
@@ -70,6 +70,6 @@ def _end(subject: Subject) -> View:
     return view_of(seen([subject.parts["body"]], stand.look, hidden=True)).with_marks(
         Linear(words.length("rabbet", section.plate), inner, rail, "top", 0),
         Linear(words.length("thickness", section.thickness), blind, rail, "top", 1),
-        Linear(words.length("shoulder", section.shoulder), foot, shoulder, "right", 0),
-        Linear(words.length("height", section.height), foot, rail, "right", 1),
+        Linear(words.length("shoulder", section.shoulder), foot, shoulder, "right", 0, before=True),
+        Linear(words.length("height", section.height), foot, rail, "right", 1, before=True),
     )

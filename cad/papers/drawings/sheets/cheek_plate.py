@@ -63,7 +63,7 @@ def _end(subject: Subject) -> View:
         words.angle("relief", plan.sole.relief_deg),
         edge,
         *stand.turns(270 - plan.sole.relief_deg, 270),
-        radii=(16.0,),
+        radii=(16.0, 12.0, 22.0),
     )
     height = section.shoulder - plan.sole.plate_edge
     return view_of(seen([subject.parts["cheek_plate"]], stand.look)).with_marks(
@@ -93,7 +93,7 @@ def _escapement(subject: Subject) -> View:
     sides = (Line((window[0], low), (window[0], high)), Line((window[2], low), (window[2], high)))
     top = () if high == plan.section.shoulder else (Line((window[0], high), (window[2], high)),)
     axis = (arc.centre[0], arc.centre[1])
-    turns = tuple(stand.turns(deg, deg)[0] for deg in (20.0, 40.0, 0.0, 60.0, 75.0))
+    turns = tuple(stand.turns(deg, deg)[0] for deg in (20.0, 40.0, 0.0, 60.0, 75.0, 110.0, 130.0))
     return View(
         visible=clipped(whole.visible, window),
         axes=_cross(at(axis), arc.radius + 3 / scale),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import degrees
 
 from cad.geometry.linework import clipped
 from cad.kernel.projection import sliced
@@ -37,7 +38,8 @@ def _profile(subject: Subject) -> View:
     section = plan.section
     relief_top = max(section.blind_relief_top, section.plate_relief_top)
     high = min(relief_top + ABOVE_SHARE * section.thickness, section.height)
-    window = box((-FAR_MM, -FAR_MM, -FAR_MM), (FAR_MM, FAR_MM, high))
+    # No further than the throat, which would part what is left of the plate.
+    window = box((-FAR_MM, -FAR_MM, -FAR_MM), (0.75 * plan.throat.mouth_at, FAR_MM, high))
     solids = [common(subject.parts[name], window, name, "sole") for name in ("body", "cheek_plate")]
     look = stand.look
     through = plan.throat.mouth_at / 2
@@ -63,9 +65,10 @@ def _marks(subject: Subject, stand: Stand) -> Iterator[Mark]:
         suffix = f"_{number}" if number else ""
         dimension = words.length(f"radius{suffix}", arc.radius, "R")
         middle, way = (-90.0, 1.0) if arc.ccw else (90.0, -1.0)  # the leader ends below the sole
-        turns = tuple(middle + lean for lean in (6.0, -6.0, 12.0, -12.0, 18.0, 24.0))
-        reaches = (way * 8, way * 6, way * 10)
+        half = degrees(abs(arc.turn)) / 2
+        turns = tuple(middle + share * half for share in (0.0, 0.2, -0.2, 0.4, -0.4, 0.6, -0.6, 0.85, -0.85))
+        reaches = tuple(way * reach for reach in (8.0, 6.0, 10.0, 24.0, 28.0, 33.0, 38.0, 44.0))
         yield Radius(dimension, stand.at(0, *arc.centre), arc.radius, turns, reaches)
     blind = stand.at(0, section.blind_face, section.blind_relief_top)
     relief = sole.relief_deg
-    yield Angle(words.angle("relief", relief), blind, 90, 90 + relief, radii=(20.0,))
+    yield Angle(words.angle("relief", relief), blind, 90, 90 + relief, radii=(20.0, 15.0, 11.0, 26.0))

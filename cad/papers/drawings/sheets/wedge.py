@@ -56,22 +56,26 @@ def _profile(subject: Subject, stand: Stand) -> Iterator[Mark]:
     slope = degrees(atan2(shoulder[1] - nose[1], shoulder[0] - nose[0]))
     head = degrees(atan2(corner[1], corner[0] - wedge.strike_u))
     yield Linear(words.length("length", wedge.strike_u - wedge.tip_u), at(tip), at(strike), "bottom", 0)
-    yield Linear(words.length("head", corner[1]), at(strike), at(corner), "right", 1)
-    yield Linear(words.length("nose", wedge.nose), at(tip), at(nose), "left", 0)
+    yield Linear(words.length("head", corner[1]), at(strike), at(corner), "right", 1, before=True)
+    yield Linear(words.length("nose", wedge.nose), at(tip), at(nose), "left", 0, before=True)
     yield Angle(words.angle("strike_angle", head), at(strike), 0, head, radii=(10.0,))
     yield Angle(words.angle("tip_angle", 90 - slope), at(nose), slope, 90, radii=(18.0,))
     yield Angle(
-        words.angle("angle", wedge.angle_deg), at(shoulder), 180, 180 + wedge.angle_deg, radii=(34.0,)
+        words.angle("angle", wedge.angle_deg), at(shoulder), 180, 180 + wedge.angle_deg, radii=(24.0, 34.0)
     )
     for lane, (name, end) in enumerate((("cove_end", cove.end), ("bead_end", bead.end))):
         yield Linear(words.length(name, end[0] - wedge.tip_u), at(nose), at(end), "top", lane)
-    # Both leaders end within the wedge, that of the cove towards the tip and out of the other's way.
-    for name, arc, way, leans in (
-        ("cove", cove, 1.0, (-20.0, -40.0, -10.0, 0.0, 10.0)),
-        ("bead", bead, -1.0, (0.0, 10.0, -10.0, 20.0, -20.0, 30.0, -30.0)),
+    # Both leaders end within the wedge where there is room, that of the cove towards the tip.
+    for name, arc, reaches, leans in (
+        ("cove", cove, (6.0, 9.0, 12.0, 16.0, 20.0, -8.0, -34.0, -40.0), (-20.0, -40.0, -10.0, 0.0, 10.0)),
+        (
+            "bead",
+            bead,
+            (-6.0, -9.0, -12.0, -16.0, -20.0, 8.0, 12.0, 18.0, 26.0),
+            (0.0, 10.0, -10.0, 20.0, -20.0, -30.0),
+        ),
     ):
         middle = arc.point(0.5)
         out = degrees(atan2(middle[1] - arc.centre[1], middle[0] - arc.centre[0]))
-        reaches = tuple(way * reach for reach in (6.0, 9.0, 12.0, 16.0, 20.0, 24.0))
         dimension = words.length(f"{name}_radius", arc.radius, "R")
         yield Radius(dimension, at(arc.centre), arc.radius, tuple(out + lean for lean in leans), reaches)
