@@ -12,7 +12,9 @@ from cad.kernel.lettering import font_path
 
 FONT = "DejaVuSans"
 CAPITALS = 1493 / 2048  # height of the capitals and digits, of the font's size (glyph H of the file)
-DESCENT = 0.33  # how far letters hang below the line, of the height of the capitals
+HANGING = frozenset("gjpqyJQ,;()[]{}|/_@$")  # characters of ours that hang below the line
+DESCENT = 0.33  # how far they do, of the height of the capitals
+LEVEL = 0.03  # how far round letters sink below the line
 
 
 @cache
@@ -34,3 +36,8 @@ def font() -> str:
 def width_mm(text: str, height_mm: float) -> float:
     """Return the width of a line of text whose capitals are so many mm high."""
     return float(pdfmetrics.stringWidth(text, font(), height_mm / CAPITALS))
+
+
+def descent(text: str) -> float:
+    """Return how far a text hangs below its line, of the height of its capitals."""
+    return DESCENT if HANGING.intersection(text) else LEVEL

@@ -13,11 +13,16 @@ from typing import Literal
 
 from cad.outline import Arc, Line, Point
 from cad.papers.templates.bezier import Box, Chain, chain, on_circle, polyline, turned_left
-from cad.papers.templates.fonts import DESCENT, width_mm
+from cad.papers.templates.fonts import descent, width_mm
 
 LEAST_TEXT_MM = 2.5  # height of the capitals
 TITLE_MM = 3.5
+LEADER_OFF_MM = 1.0  # between words and their leader
+CLEAR_MM = 0.8  # between words and the edge of a tile
 ROW_MM = 4.4  # from one line of least text to the next
+
+LEFT, RIGHT = "\u27f5", "\u27f6"  # arrows
+_OTHER_WAY = str.maketrans(LEFT + RIGHT, RIGHT + LEFT)
 
 Align = Literal["left", "middle", "right"]
 
@@ -34,7 +39,7 @@ class Pen:
 CUT = Pen(0.25, (), "cut, saw or scribe")
 FOLD = Pen(0.25, (4.0, 1.0, 0.6, 1.0), "fold")
 CENTRE = Pen(0.18, (9.0, 1.2, 2.4, 1.2), "centre line")
-EDGE = Pen(0.18, (2.0, 1.0), "for reference: not cut")
+EDGE = Pen(0.18, (2.0, 1.0), "reference only")
 TILE = Pen(0.18, (0.4, 1.2), "edge of a tile")
 FINE = Pen(0.18, (), "leader, ruler, mark")
 LEGEND = (CUT, FOLD, CENTRE, EDGE, TILE)
@@ -63,7 +68,7 @@ class Words:
     def box(self) -> Box:
         wide = width_mm(self.text, self.height)
         back = {"left": 0.0, "middle": wide / 2, "right": wide}[self.align]
-        low, high = -self.height * (0.5 + DESCENT), self.height * 0.5
+        low, high = -self.height * (0.5 + descent(self.text)), self.height * 0.5
         x, y = self.at
         if self.upright:
             return (x - high, y - back, x - low, y - back + wide)
@@ -76,7 +81,8 @@ class Words:
         """Return the words where a mirror about x = 0 shows them, still to be read."""
         swapped: dict[Align, Align] = {"left": "right", "middle": "middle", "right": "left"}
         align = self.align if self.upright else swapped[self.align]
-        return replace(self, at=(-self.at[0], self.at[1]), align=align)
+        text = self.text.translate(_OTHER_WAY)
+        return replace(self, text=text, at=(-self.at[0], self.at[1]), align=align)
 
     def turned(self) -> Words:
         """Return the words after a quarter turn to the left; those that read upwards come to stand level."""
@@ -112,7 +118,8 @@ class Art:
         strokes = tuple(
             replace(stroke, chain=part) for stroke in self.strokes for part in stroke.chain.clipped(window)
         )
-        return Art(strokes, tuple(words for words in self.words if inside(words.box, window)))
+        clear = (window[0] + CLEAR_MM, window[1] + CLEAR_MM, window[2] - CLEAR_MM, window[3] - CLEAR_MM)
+        return Art(strokes, tuple(words for words in self.words if inside(words.box, clear)))
 
     @cached_property
     def box(self) -> Box:
@@ -180,19 +187,22 @@ def dot(at: Point, radius: float = 0.45) -> Art:
 
 
 def leader(text: str, at: Point, to: Point, align: Align = "left") -> Art:
-    """Return words beside a leader to a point; `at` is where the words begin, or end."""
+    """Return words and a leader to a point; `at` is where the words begin, or end.
+
+    The leader leaves the words at the end nearer to the point, or straight over or under it.
+    """
     words = Words(text, at, align=align)
-    low_x, _, high_x, _ = words.box
-    start = (low_x - 1.0, at[1]) if to[0] < (low_x + high_x) / 2 else (high_x + 1.0, at[1])
+    low_x, low_y, high_x, high_y = words.box
+    if low_x < to[0] < high_x:
+        start = (to[0], low_y - LEADER_OFF_MM if to[1] < at[1] else high_y + LEADER_OFF_MM)
+    else:
+        start = (low_x - LEADER_OFF_MM if to[0] <= low_x else high_x + LEADER_OFF_MM, at[1])
     return Art((), (words,)) + line(FINE, start, to) + dot(to)
 
 
-def arrow(tail: Point, head: Point, half: float = 1.5) -> Art:
-    """Return a level arrow from tail to head."""
-    way = 1.0 if head[0] > tail[0] else -1.0
-    x, y = head
-    barb = polyline((x - 2.5 * half * way, y + half), head, (x - 2.5 * half * way, y - half))
-    return line(FINE, tail, head) + Art((Stroke(FINE, replace(barb, closed=True), filled=True),))
+def toe_mark(at: Point) -> Words:
+    """Return an arrow to the left and the word TOE, from `at` on."""
+    return Words(f"{LEFT} TOE", at, TITLE_MM)
 
 
 def outline(*segments: Line | Arc) -> Chain:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import count
 from math import ceil
 
 from cad.outline import Point, polygon
 from cad.papers.templates.bezier import Box, chain
 from cad.papers.templates.block import LEAST_CAPTION_MM, UNDER_CAPTION_MM, Block, Template, block
 from cad.papers.templates.ink import (
+    CLEAR_MM,
     FINE,
     LEAST_TEXT_MM,
     ROW_MM,
@@ -30,13 +30,15 @@ OVERLAP_MM = 14.0
 SIDE_MM = ROW_MM + 1.0  # beside a tile, for the name of its neighbour
 MARK_MM = 3.5  # half the width of a registration mark
 SEAM_STEP_MM = 1.0
+MARK_STEP_MM = 1.0
 NOTES_MM = 80.0  # width of notes that stand by themselves
 MOST_EXTRA = 4  # tiles more than the fewest, before a seam is given up
 
 JOIN = (
-    "Tiles: cut each along its dotted edge, lay it over its neighbour till the diamonds meet, and paste. "
-    "Measure over the seam before you trust it."
+    "In tiles, named by row/column: {rows} by {columns}. Cut each along its dotted edge, lay it over its "
+    "neighbour till the diamonds meet, and paste. Measure over the seam before you trust it."
 )
+ELSEWHERE = "How to use it stands in a block of its own."
 
 
 @dataclass(frozen=True)
@@ -56,32 +58,36 @@ def blocks(template: Template, room: tuple[float, float]) -> list[Block]:
         if _fits(whole, room):
             return [whole]
     for art in ways:
-        bare = block(template.title, template.title, (), art)
+        bare = block(template.title, template.title, (ELSEWHERE,), art)
         if _fits(bare, room):
-            return [bare, _apart(template)]
-    cut = [_tiles(art, _room(template, room)) for art in (template.art, template.art.turned())]
+            return [bare, _notes(template, ())]
+    cut = [_tiles(art, _room(template, room)) for art in ways]
     turned = len(cut[1]) < len(cut[0])
-    art = template.art.turned() if turned else template.art
-    return [_tile_block(template, art, tile, cut[turned]) for tile in cut[turned]]
+    art, tiles = ways[turned], cut[turned]
+    join = JOIN.format(rows=tiles[-1].row, columns=tiles[-1].column)
+    return [_notes(template, (join,)), *(_tile_block(template, art, tile, tiles) for tile in tiles)]
 
 
 def _fits(one: Block, room: tuple[float, float]) -> bool:
     return one.size[0] <= room[0] and one.size[1] <= room[1]
 
 
-def _apart(template: Template) -> Block:
-    """Return the notes of a template that leaves no room for them, as a block of their own."""
-    words = [text for note in template.notes for text in wrapped(note, NOTES_MM)]
+def _notes(template: Template, more: tuple[str, ...]) -> Block:
+    """Return the notes of a template that leaves no room for them, and more, as a block of their own."""
+    words = [text for note in (*template.notes, *more) for text in wrapped(note, NOTES_MM)]
     title = f"{template.title}: how to use it"
     return block(title, title, (), Art((), tuple(rows(words, (0.0, 0.0)))))
 
 
 def _room(template: Template, room: tuple[float, float]) -> tuple[float, float]:
-    """Return the largest window: the field less the names of neighbours and the longest caption."""
-    lines = [text for note in (JOIN, *template.notes) for text in wrapped(note, LEAST_CAPTION_MM)]
-    heads = wrapped(f"{template.title}: tile 9/9 (row/column)", LEAST_CAPTION_MM, TITLE_MM)
-    tall = len(heads) * ROW_MM * TITLE_MM / LEAST_TEXT_MM + len(lines) * ROW_MM + UNDER_CAPTION_MM
+    """Return the largest window: the field less the names of neighbours and the caption."""
+    heads = wrapped(_tile_name(template, 9, 9), LEAST_CAPTION_MM, TITLE_MM)
+    tall = len(heads) * ROW_MM * TITLE_MM / LEAST_TEXT_MM + UNDER_CAPTION_MM
     return room[0] - 2 * SIDE_MM, room[1] - 2 * SIDE_MM - tall
+
+
+def _tile_name(template: Template, row: int, column: int) -> str:
+    return f"{template.title}, tile\u00a0{row}/{column}"
 
 
 def _tiles(art: Art, most: tuple[float, float]) -> list[Tile]:
@@ -146,7 +152,7 @@ def _seams(
 
 
 def _cuts(seam: float, words: list[tuple[float, float]]) -> bool:
-    half = OVERLAP_MM / 2
+    half = OVERLAP_MM / 2 - CLEAR_MM
     return any(start < seam - half and end > seam + half for start, end in words)
 
 
@@ -157,11 +163,8 @@ def _tile_block(template: Template, art: Art, tile: Tile, tiles: list[Tile]) -> 
         neighbour = near.get((tile.row + side.rows, tile.column + side.columns))
         if neighbour is not None:
             parts.append(_seam(art, tile, neighbour, side))
-    title = f"{template.title}, tile\u00a0{tile.row}/{tile.column}"
-    rows, columns = tiles[-1].row, tiles[-1].column
-    heading = f"{template.title}: tile {tile.row}/{tile.column} (row/column of {rows}/{columns})"
-    first = (tile.row, tile.column) == (1, 1)
-    return block(title, heading, (*template.notes, JOIN) if first else (), joined(parts))
+    name = _tile_name(template, tile.row, tile.column)
+    return block(name, name, (), joined(parts))
 
 
 @dataclass(frozen=True)
@@ -191,31 +194,28 @@ def _seam(art: Art, tile: Tile, other: Tile, side: _Side) -> Art:
 def marks(art: Art, one: Box, two: Box) -> list[Point]:
     """Return where two neighbouring windows carry their registration marks: the same for both, off all words.
 
-    They stand in the middle of the overlap, as far from each other as it allows.
+    They stand in the middle of the overlap, as far from each other as it allows, and clear of the corners
+    where four tiles meet and other marks stand.
     """
     shared = (max(one[0], two[0]), max(one[1], two[1]), min(one[2], two[2]), min(one[3], two[3]))
     middle = ((shared[0] + shared[2]) / 2, (shared[1] + shared[3]) / 2)
     along = 0 if shared[2] - shared[0] > shared[3] - shared[1] else 1
-    reach = MARK_MM + 0.5
-    from_low = _first_free(art, middle, along, shared[along] + reach, middle[along], 1)
-    from_high = _first_free(art, middle, along, shared[along + 2] - reach, middle[along], -1)
-    return list(dict.fromkeys((from_low, from_high)))
+    ends = (shared[along], shared[along + 2])
+    inner = [abs(end - art.box[along + 2 * i]) > 1e-6 for i, end in enumerate(ends)]
+    low, high = (MARK_MM + 0.5 + (OVERLAP_MM if corner else 0.0) for corner in inner)
+    count = int((ends[1] - high - ends[0] - low) / MARK_STEP_MM)
+    along_seam = [ends[0] + low + i * MARK_STEP_MM for i in range(count + 1)]
+    spots = [(at, middle[1]) if along == 0 else (middle[0], at) for at in along_seam]
+    free = [spot for spot in spots if _is_free(art, spot)] or [middle]
+    return list(dict.fromkeys((free[0], free[-1])))
 
 
-def _first_free(art: Art, middle: Point, along: int, start: float, stop: float, way: int) -> Point:
-    # Words, and arrow heads and dots: the lines that a mark may cross say what they say all the same.
+def _is_free(art: Art, spot: Point) -> bool:
+    """Return whether a mark hides nothing: lines that it crosses say what they say all the same."""
     taken = [words.box for words in art.words]
     taken += [stroke.chain.box() for stroke in art.strokes if stroke.filled]
-    spot = middle
-    for step in count():
-        at = start + way * step
-        if (at - stop) * way > 0:
-            return middle
-        spot = (at, middle[1]) if along == 0 else (middle[0], at)
-        box = (spot[0] - MARK_MM, spot[1] - MARK_MM, spot[0] + MARK_MM, spot[1] + MARK_MM)
-        if all(apart(box, other, 0.3) for other in taken):
-            return spot
-    return spot
+    box = (spot[0] - MARK_MM, spot[1] - MARK_MM, spot[0] + MARK_MM, spot[1] + MARK_MM)
+    return all(apart(box, other, 0.3) for other in taken)
 
 
 def mark(at: Point) -> Art:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from cad.geometry import Plan
-from cad.outline import Arc
+from cad.outline import Arc, Line, Point
 from cad.papers.templates.bezier import chain
 from cad.papers.templates.block import Template
 from cad.papers.templates.callouts import Callout, column
@@ -16,12 +16,14 @@ from cad.papers.templates.ink import (
     CUT,
     EDGE,
     LEAST_TEXT_MM,
+    ROW_MM,
     Art,
     Words,
     cross,
     drawn,
     line,
 )
+from cad.papers.templates.room import labelled
 from cad.units import format_length, plain
 
 if TYPE_CHECKING:
@@ -68,14 +70,13 @@ def _art(plan: Plan, end: str) -> Art:
     """Return the profile with y to the right, or mirrored as this end and hand have it."""
     section = plan.section
     art = drawn(CUT, chain(section.shaped().segments)) + _reference(plan) + _centres(plan)
-    name = _name(plan, end)
     marks = _callouts(plan)
     way = sign(plan, end)
     right = [mark for mark in marks if mark.side > 0 or mark.to[0] >= section.blind_face / 2]
     left = [mark for mark in marks if mark not in right]
     low_x, _, high_x, _ = art.box
     sides = column(left, low_x - COLUMN_MM, -1) + column(right, high_x + COLUMN_MM, 1)
-    whole = art + name + sides
+    whole = labelled(art + sides, [_name(plan, end)])
     return whole if way > 0 else whole.mirrored()
 
 
@@ -145,19 +146,22 @@ def _callouts(plan: Plan) -> list[Callout]:
             f"rabbet {format_length(section.plate, unit)}",
         ),
         Callout((-section.plate / 2, (sole.plate_edge + section.plate_relief_top) / 2), f"plate, {relief}"),
-        Callout(
-            (
-                (sole.width + section.blind_face) / 2,
-                (sole.blind_edge + section.blind_relief_top) / 2,
-            ),
-            relief,
-        ),
+        Callout(_relief_spot(plan), relief),
         Callout(
             (section.blind_face, (section.blind_relief_top + section.height) / 2),
             f"blind side, {format_length(section.thickness, unit)} across all",
         ),
     ]
     return [*found, *(_centre_callout(plan, arc) for arc in _arcs(plan) if _shown(plan, arc))]
+
+
+def _relief_spot(plan: Plan) -> Point:
+    """Return a point of the relief, off the level at which the arc's centre is named across it."""
+    section, sole = plan.section, plan.sole
+    levels = [arc.centre[1] for arc in _arcs(plan)]
+    flank = Line((sole.width, sole.blind_edge), (section.blind_face, section.blind_relief_top))
+    spots = [flank.point(share) for share in (0.5, 0.25, 0.75)]
+    return max(spots, key=lambda spot: min([ROW_MM, *(abs(spot[1] - level) for level in levels)]))
 
 
 def _centre_callout(plan: Plan, arc: Arc) -> Callout:

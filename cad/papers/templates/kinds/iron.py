@@ -27,9 +27,15 @@ FACES = ("toe side", "bed side")
 def templates(plan: Plan, fixtures: Sequence[Fixture]) -> Iterator[Template]:
     """Yield both faces side by side: the one towards the toe, and the one on the bed, which has the bevel."""
     iron, unit = plan.iron, plan.spec.unit
+    ellipses = "; ".join(
+        f"{format_length(arc.across, unit)} across, {format_length(arc.along, unit)} along"
+        for arc in iron.edge()
+        if isinstance(arc, EdgeArc)
+    )
     notes = (
         f"Paste one on each face, edges level. {format_length(iron.thickness, unit)} thick, bevel "
         f"{plain(iron.bevel_deg)}° on the bed side, from the edge back to the bevel line.",
+        *((f"The edge is part of an ellipse, half axes {ellipses}.",) if ellipses else ()),
         "Grind to the line with eyes covered and the guard up, by the rules of your wheel's maker; cool "
         "often, before the steel takes colour, and try the edge in the plane.",
     )
@@ -86,14 +92,8 @@ def _callouts(plan: Plan, pitch: float) -> list[Callout]:
         Callout((right, _side(plan) + bevel_run_mm(plan)), f"bevel line, {plain(iron.bevel_deg)}°"),
         Callout((right, _side(plan)), "edge"),
     ]
-    for arc in iron.edge():
-        if isinstance(arc, EdgeArc):
-            size = f"{format_length(arc.across, unit)} across, {format_length(arc.along, unit)} along"
-            if 0 < arc.centre[1] < iron.length:
-                found.append(Callout((pitch, arc.centre[1]), f"ellipse's centre: {size}"))
-            else:
-                found.append(Callout((pitch, iron.edge_u(iron.width / 2)), f"ellipse: {size}"))
-    return found
+    centres = [arc.centre for arc in iron.edge() if isinstance(arc, EdgeArc)]
+    return found + [Callout((pitch, u), "centre of the ellipse") for _, u in centres if 0 < u < iron.length]
 
 
 def _side(plan: Plan) -> float:

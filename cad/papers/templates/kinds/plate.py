@@ -11,14 +11,14 @@ from cad.geometry.stages import Stage
 from cad.outline import Arc, Line, Path, Point, Segment
 from cad.papers.templates.bezier import chain
 from cad.papers.templates.block import Template
-from cad.papers.templates.ink import CUT, EDGE, ROW_MM, TITLE_MM, Art, Words, arrow, drawn, leader, line
+from cad.papers.templates.ink import CUT, EDGE, TITLE_MM, Art, drawn, leader, line, toe_mark
+from cad.papers.templates.room import labelled
 from cad.units import format_length, plain
 
 if TYPE_CHECKING:
     from fixtures.bench.model import Fixture
 
 CLEAR_MM = 6.0  # from the escapement to the words behind it
-ARROW_MM = 12.0
 
 
 def templates(plan: Plan, fixtures: Sequence[Fixture]) -> Iterator[Template]:
@@ -97,7 +97,7 @@ def _arc_above(arc: Arc, level: float) -> list[Segment]:
 
 
 def _art(plan: Plan) -> Art:
-    section, unit = plan.section, plan.spec.unit
+    section = plan.section
     toe, heel = plan.stages.span(Stage.PLATE_GLUED)
     low, high = plan.sole.plate_edge, section.shoulder
     art = drawn(CUT, chain(outline(plan)))
@@ -107,7 +107,7 @@ def _art(plan: Plan) -> Art:
         art += line(EDGE, (0.0, low), (0.0, high)) + line(
             EDGE, (plan.stages.length, low), (plan.stages.length, high)
         )
-    return art + _words(plan, unit)
+    return _labelled(plan, art)
 
 
 def _relief_gap(plan: Plan) -> list[Point]:
@@ -120,15 +120,13 @@ def _relief_gap(plan: Plan) -> list[Point]:
     return [(arch[-1].end[0], level), (arch[0].start[0], level)]
 
 
-def _words(plan: Plan, unit: str) -> Art:
-    """Return the words behind the escapement, the most needed first, as far as there is height for them."""
-    box = plan.escapement.side_view().bounds()
+def _labelled(plan: Plan, art: Art) -> Art:
+    """Return the plate with its words behind the escapement, where there is room for them."""
     section = plan.section
+    box = plan.escapement.side_view().bounds()
     x, top = box[2] + CLEAR_MM, section.shoulder - 1.5 - TITLE_MM / 2
-    art = arrow((x + ARROW_MM, top), (x, top))
-    art += Art((), (Words("TOE", (x + ARROW_MM + 2.0, top), TITLE_MM),))
+    levels = [top - i * 2.0 for i in range(40)]
+    along = [x, x + 20.0, x + 40.0, box[0] - 40.0]
+    art = labelled(art, (Art((), (toe_mark((at, level)),)) for level in levels for at in along))
     eye = plan.escapement.side_view().segments[2]
-    level = top - ROW_MM - 1.0
-    if level > section.plate_relief_top + 2.5 and isinstance(eye, Arc):
-        art += leader("escapement", (x, level), eye.point(0.0))
-    return art
+    return labelled(art, (leader("escapement", (x, level), eye.point(0.0)) for level in levels))

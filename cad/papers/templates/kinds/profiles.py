@@ -11,6 +11,7 @@ from cad.outline import Point
 from cad.papers.templates.bezier import Box, chain
 from cad.papers.templates.block import Template
 from cad.papers.templates.ink import CUT, Art, Words, drawn, inside
+from cad.papers.templates.room import grown, meets
 
 if TYPE_CHECKING:
     from fixtures.bench.model import Fixture, Profile
@@ -55,11 +56,11 @@ def _name(profile: Profile) -> tuple[Words, ...]:
 
 def _clear(box: Box, rings: list[list[Point]]) -> bool:
     """Return whether a box lies within the first ring and clear of all lines."""
-    wide = (box[0] - CLEAR_MM, box[1] - CLEAR_MM, box[2] + CLEAR_MM, box[3] + CLEAR_MM)
+    wide = grown(box, CLEAR_MM)
     centre = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
     if not _holds(rings[0], centre) or any(_holds(hole, centre) for hole in rings[1:]):
         return False
-    return not any(_meets(p, q, wide) for ring in rings for p, q in pairwise([*ring, ring[0]]))
+    return not any(meets(p, q, wide) for ring in rings for p, q in pairwise([*ring, ring[0]]))
 
 
 def _holds(ring: list[Point], point: Point) -> bool:
@@ -70,20 +71,3 @@ def _holds(ring: list[Point], point: Point) -> bool:
         if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
             held = not held
     return held
-
-
-def _meets(p: Point, q: Point, box: Box) -> bool:
-    """Return whether a line runs through a box (Liang and Barsky's clipping)."""
-    low, high = 0.0, 1.0
-    for axis in (0, 1):
-        way = q[axis] - p[axis]
-        for sign, bound in ((-1, box[axis]), (1, box[axis + 2])):
-            room = sign * (bound - p[axis])
-            if way * sign == 0:
-                if room < 0:
-                    return False
-            elif way * sign > 0:
-                high = min(high, room / (way * sign))
-            else:
-                low = max(low, room / (way * sign))
-    return low <= high

@@ -8,7 +8,7 @@ bend as the sole rises: p(s) = x(z(s)), s the length along the sole's curve.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil, radians, sin
 from typing import TYPE_CHECKING
@@ -28,11 +28,12 @@ from cad.papers.templates.ink import (
     TITLE_MM,
     Art,
     Words,
-    arrow,
     drawn,
     leader,
     line,
+    toe_mark,
 )
+from cad.papers.templates.room import labelled
 from cad.units import format_length, plain
 
 if TYPE_CHECKING:
@@ -40,8 +41,8 @@ if TYPE_CHECKING:
 
 BEHIND_MM = 20.0  # of paper behind the throat at the top
 PART_DEG = 5.0  # of the sole's turn in one Bézier of the developed lines
+DEPTH_BEYOND_MM = 6.0  # how far the line of the depth runs on past front and bed
 AWAY_MM = 2.5  # from a line to words beside it
-ARROW_MM = 14.0
 
 
 def templates(plan: Plan, fixtures: Sequence[Fixture]) -> Iterator[Template]:
@@ -112,10 +113,11 @@ class _Layout:
         for x_at in (self.plan.throat.front_x, self.plan.throat.bed_x):
             art += drawn(CUT, self.face_line(x_at), self.sole_line(x_at))
         p_front, p_bed = self._at_top
-        art += line(CUT, (p_front - 6.0, self.depth), (min(p_bed + 6.0, self.end), self.depth))
+        last = min(p_bed + DEPTH_BEYOND_MM, self.end)
+        art += line(CUT, (p_front - DEPTH_BEYOND_MM, self.depth), (last, self.depth))
         if self.plan.stages.spare:
             art += line(EDGE, (-self.toe, low), (-self.toe, self.top))
-        return art + self._face_words() + self._top_words()
+        return self._labelled(art)
 
     @property
     def _at_top(self) -> tuple[float, float]:
@@ -160,49 +162,56 @@ class _Layout:
         """p from which words have no line before them."""
         return max(-self.toe, 0.0) + AWAY_MM
 
-    def _face_words(self) -> Art:
-        """Return the words on the rabbet face: on the toe's side of the throat and behind it."""
-        throat, (_, face, rail, _) = self.plan.throat, self.folds
-        half = ROW_MM / 2
-        front, bed = f"front {plain(throat.front_deg)}°", f"bed {plain(throat.bed_deg)}°"
-        middle = face / 2
-        found = []
-        before = self._p(throat.front_x, middle - half) - AWAY_MM
-        if before - self._after_toe >= width_mm(front, LEAST_TEXT_MM):
-            found.append(Words(front, (before, middle), align="right"))
-        behind = self._p(throat.bed_x, middle + half) + AWAY_MM
-        found.append(Words(bed, (behind, middle)))
-        low = ROW_MM * 0.9
-        art = Art((), tuple(found))
-        start = self._p(throat.bed_x, low + half) + AWAY_MM
-        art += leader(
-            "sole, round its curve", (start, low), (self.end - 4.0, -self.plan.sole.path.length / 2)
-        )
-        high = face - ROW_MM * 0.9
-        room = self._p(throat.front_x, high - half) - self._after_toe - AWAY_MM - 10.0
-        for text in ("rabbet face; shoulder, fold in", "shoulder, fold in", "shoulder"):
-            wide = width_mm(text, LEAST_TEXT_MM)
-            if wide <= room:
-                to = (self._after_toe + wide + 7.0, (face + rail) / 2)
-                art += leader(text, (self._after_toe, high), to)
-                break
+    def _labelled(self, art: Art) -> Art:
+        """Return the layout with its words, each in the first of its places that is clear of lines."""
+        for candidates in (self._toe_marks(), *self._face_words(), *self._top_words()):
+            art = labelled(art, candidates)
         return art
 
-    def _top_words(self) -> Art:
-        """Return the words on the top: which end is the toe, the rail below, the depth and the waste."""
-        throat, (_, _, rail, top), unit = self.plan.throat, self.folds, self.plan.spec.unit
+    def _toe_marks(self) -> Iterator[Art]:
+        """Yield places for the arrow to the toe: on the top, else further down, else further from the toe."""
+        levels = [self.top - TITLE_MM - 2.0 * i for i in range(60)]
+        for x in (self._after_toe + 6.0 * i for i in range(30)):
+            yield from (Art((), (toe_mark((x, q)),)) for q in levels if q > 0)
+
+    def _face_words(self) -> Iterator[Iterable[Art]]:
+        """Yield for each thing said on the rabbet face its places: the angles, the sole, the shoulder."""
+        throat, (_, face, rail, _) = self.plan.throat, self.folds
+        levels = [face * share for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)]
+        front, bed = f"front {plain(throat.front_deg)}°", f"bed {plain(throat.bed_deg)}°"
+        yield [self._before(throat.front_x, front, q) for q in levels]
+        yield [self._behind(throat.bed_x, bed, q) for q in levels]
+        low = ROW_MM * 0.9
+        start = self._p(throat.bed_x, low + ROW_MM / 2) + AWAY_MM
+        sole = (self.end - 4.0, -self.plan.sole.path.length / 2)
+        yield [leader(text, (start, low), sole) for text in ("sole, round its curve", "sole")]
+        high, after = face - ROW_MM * 0.9, self._after_toe
+        shoulder = (face + rail) / 2
+        yield [
+            leader(text, (after, high), (after + width_mm(text, LEAST_TEXT_MM) + 7.0, shoulder))
+            for text in ("rabbet face; shoulder, fold in", "shoulder, fold in", "shoulder")
+        ]
+
+    def _before(self, x_at: Callable[[float], float], text: str, q: float) -> Art:
+        """Return words that end beside a line on the rabbet face."""
+        return Art((), (Words(text, (self._p(x_at, q - ROW_MM / 2) - AWAY_MM, q), align="right"),))
+
+    def _behind(self, x_at: Callable[[float], float], text: str, q: float) -> Art:
+        """Return words that begin beside a line on the rabbet face."""
+        return Art((), (Words(text, (self._p(x_at, q + ROW_MM / 2) + AWAY_MM, q)),))
+
+    def _top_words(self) -> Iterator[Iterable[Art]]:
+        """Yield for each thing said on the top its places: the depth, the waste, the rail below, the top."""
+        throat, (_, _, rail, top) = self.plan.throat, self.folds
         p_front, p_bed = self._at_top
-        x, q = self._after_toe, self.top - TITLE_MM
-        art = arrow((x + ARROW_MM, q), (x, q)) + Art((), (Words("TOE", (x + ARROW_MM + 2, q), TITLE_MM),))
-        low = top + ROW_MM * 0.9
+        depth = f"depth {format_length(throat.depth, self.plan.spec.unit)}"
+        before, behind = p_front - DEPTH_BEYOND_MM - AWAY_MM, p_bed + DEPTH_BEYOND_MM + AWAY_MM
+        yield [
+            Art((), (Words(depth, (before, self.depth), align="right"),)),
+            Art((), (Words(depth, (behind, self.depth)),)),
+        ]
+        yield [Art((), (Words("waste", ((p_front + p_bed) / 2, (top + self.depth) / 2), align="middle"),))]
+        x, low = self._after_toe, top + ROW_MM * 0.9
         to = (x + width_mm("rail", LEAST_TEXT_MM) + 6.0, (rail + top) / 2)
-        art += leader("rail", (x, low), to)
-        if self.depth - low > ROW_MM:
-            art += Art((), (Words("top", (p_front - AWAY_MM, low), align="right"),))
-        depth = f"depth {format_length(throat.depth, unit)}"
-        room = p_front - 6.0 - AWAY_MM - x
-        if width_mm(depth, LEAST_TEXT_MM) <= room and q - TITLE_MM / 2 - self.depth > -ROW_MM * 2:
-            art += Art((), (Words(depth, (p_front - 6.0 - AWAY_MM, self.depth), align="right"),))
-        if p_bed - p_front > width_mm("waste", LEAST_TEXT_MM) + 2 * AWAY_MM:
-            art += Art((), (Words("waste", ((p_front + p_bed) / 2, (top + self.depth) / 2), align="middle"),))
-        return art
+        yield [leader("rail", (x, low), to)]
+        yield [Art((), (Words("top", (p_front - AWAY_MM, low), align="right"),))]

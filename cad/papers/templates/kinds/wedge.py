@@ -9,13 +9,13 @@ from cad.geometry import Plan
 from cad.papers.templates.bezier import chain
 from cad.papers.templates.block import Template
 from cad.papers.templates.ink import CUT, EDGE, ROW_MM, Art, Words, drawn, leader, line
+from cad.papers.templates.room import labelled
 from cad.units import format_length, plain
 
 if TYPE_CHECKING:
     from fixtures.bench.model import Fixture
 
 BESIDE_MM = 2.5
-THICK_ENOUGH_MM = 9.0  # for the name between the two faces
 
 
 def templates(plan: Plan, fixtures: Sequence[Fixture]) -> Iterator[Template]:
@@ -38,26 +38,23 @@ def _art(plan: Plan) -> Art:
     top = line(EDGE, (wedge.body_top_u, 0.0), foot)
     beyond = high_n + BESIDE_MM + ROW_MM / 2
     middle = (low_u + wedge.front_exit_u) / 2
-    words = [
+    words = (
         Words("tip", (low_u - BESIDE_MM, wedge.nose / 2), align="right"),
         Words("strike here", (high_u + BESIDE_MM, high_n / 2)),
         Words("face on the iron", (middle, -BESIDE_MM - ROW_MM / 2), align="middle"),
-    ]
-    beside = leader(
-        "face on the front of the throat", (middle, beyond), (middle, wedge.thickness(middle)), "right"
     )
+    front = (middle, wedge.thickness(middle))
+    art = drawn(CUT, chain(outline)) + top + Art((), words)
+    art += leader("face on the front of the throat", (middle, beyond), front, "right")
     share = 0.6
-    on_top = (
-        wedge.body_top_u + (foot[0] - wedge.body_top_u) * share,
-        foot[1] * share,
-    )
-    home = leader("top of the body, driven home", (wedge.front_exit_u + 4.0, beyond), on_top)
-    return drawn(CUT, chain(outline)) + top + Art((), (*words, *_name(plan))) + beside + home
+    on_top = (wedge.body_top_u + (foot[0] - wedge.body_top_u) * share, foot[1] * share)
+    at = max(wedge.front_exit_u, middle) + 4.0
+    art += leader("top of the body, driven home", (at, beyond), on_top)
+    return labelled(art, _names(plan))
 
 
-def _name(plan: Plan) -> tuple[Words, ...]:
-    """Return the name within the outline, where it is thick enough."""
+def _names(plan: Plan) -> Iterator[Art]:
+    """Yield the places where the name may stand within the outline, from the head to the tip."""
     wedge = plan.wedge
-    at = min(wedge.body_top_u, wedge.front_exit_u) - 12.0
-    thick = wedge.thickness(at - 8.0)
-    return (Words("WEDGE", (at, thick / 2), 3.0, "middle"),) if thick >= THICK_ENOUGH_MM else ()
+    for at in (wedge.body_top_u - 12.0 - 5.0 * i for i in range(20)):
+        yield Art((), (Words("WEDGE", (at, wedge.thickness(at - 8.0) / 2), 3.0, "middle"),))
