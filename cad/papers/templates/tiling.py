@@ -31,7 +31,7 @@ SIDE_MM = ROW_MM + 1.0  # beside a tile, for the name of its neighbour
 MARK_MM = 3.5  # half the width of a registration mark
 SEAM_STEP_MM = 1.0
 MARK_STEP_MM = 1.0
-NOTES_MM = 80.0  # width of notes that stand by themselves
+NOTES_MM = 110.0  # width of notes that stand by themselves
 MOST_EXTRA = 4  # tiles more than the fewest, before a seam is given up
 
 JOIN = (

@@ -39,7 +39,7 @@ from cad.units import format_length, plain
 if TYPE_CHECKING:
     from fixtures.bench.model import Fixture
 
-BEHIND_MM = 20.0  # of paper behind the throat at the top
+BEHIND_MM = 12.0  # of paper behind the throat at the top
 PART_DEG = 5.0  # of the sole's turn in one Bézier of the developed lines
 DEPTH_BEYOND_MM = 6.0  # how far the line of the depth runs on past front and bed
 AWAY_MM = 2.5  # from a line to words beside it
