@@ -19,13 +19,14 @@
 
   pw.Bench = class {
     // Throws when the browser has no WebGL to draw with. `drawn` is called after each picture.
-    constructor(canvas, holder, drawn) {
+    // `room` is for the eye: see orbit.js.
+    constructor(canvas, holder, drawn, room) {
       this.renderer = new THREE.WebGLRenderer({ canvas, alpha: true, antialias: true, stencil: true });
       this.renderer.outputEncoding = THREE.sRGBEncoding;
       this.renderer.localClippingEnabled = true;
       this.scene = lit();
       this.section = new pw.Section();
-      this.orbit = new pw.Orbit(holder, () => this.soon());
+      this.orbit = new pw.Orbit(holder, () => this.soon(), room);
       this.scene.add(this.orbit.camera);
       lamps(this.orbit.camera);
       this.holder = holder;

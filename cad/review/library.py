@@ -1,8 +1,8 @@
 """three.js, which draws the page's picture, out of a package that is installed in any case.
 
 trimesh ships a page of its own, `templates/viewer.zip`, that carries three.js r140 whole. It is read as a
-file: to import trimesh takes half a second. Only the library is taken, with its licence; the loaders, controls
-and code that follow it there are left.
+file: to import trimesh takes half a second. Only the library is taken, with its licence; the loaders, the
+controls and the code that follow it there are left.
 """
 
 from __future__ import annotations

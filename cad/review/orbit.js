@@ -6,7 +6,8 @@
 
   pw.Orbit = class {
     // `moved` is called after each change of where the eye stands.
-    constructor(element, moved) {
+    // `room` returns how many pixels at the top and the bottom of the window other things lie over.
+    constructor(element, moved, room) {
       this.camera = new THREE.OrthographicCamera(-1, 1, 1, -1, -5000, 5000);
       this.target = new THREE.Vector3();
       this.up = new THREE.Vector3(0, 0, 1);
@@ -15,6 +16,7 @@
       this.lift = 0;
       this.element = element;
       this.moved = moved;
+      this.room = room;
       this.touching = new Map();
       this.listen();
     }
@@ -68,9 +70,11 @@
       }
       const size = seen.getSize(new THREE.Vector3());
       const middle = seen.getCenter(new THREE.Vector3());
-      this.shift(middle.x, middle.y);
-      const shape = this.element.clientWidth / Math.max(this.element.clientHeight, 1);
-      this.half = Math.max((Math.max(size.y, size.x / shape) / 2) * 1.14, 1);
+      const { clientWidth: width, clientHeight: height } = this.element;
+      const [top, bottom] = this.room();
+      const free = Math.max(height - top - bottom, height / 3, 1);
+      this.half = Math.max(((Math.max(size.y / free, size.x / Math.max(width, 1)) * height) / 2) * 1.1, 1);
+      this.shift(middle.x, middle.y + ((top - bottom) / Math.max(height, 1)) * this.half);
       this.place();
     }
 

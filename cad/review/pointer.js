@@ -8,7 +8,7 @@
   pw.point = function (place) {
     shown = place;
     holder.hidden = !place;
-    if (place) holder.firstElementChild.textContent = place.words;
+    if (place) holder.firstElementChild.textContent = place.words[0].toUpperCase() + place.words.slice(1);
   };
 
   // Mark the places of checks that do not hold, those in one place together.

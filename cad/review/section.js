@@ -61,12 +61,10 @@
     // Returns the three meshes that close one solid, drawn in turn before all else.
     caps(geometry, tone, turn, size) {
       const made = [this.back, this.front].map((material) => new THREE.Mesh(geometry, material));
-      if (!this.textures.has(tone)) this.textures.set(tone, hatching(tone));
-      const map = this.textures.get(tone);
       const cap = new THREE.Mesh(
         new THREE.PlaneGeometry(size, size),
         new THREE.MeshBasicMaterial({
-          map, side: THREE.DoubleSide, stencilWrite: true, stencilRef: 0,
+          side: THREE.DoubleSide, stencilWrite: true, stencilRef: 0,
           stencilFunc: THREE.NotEqualStencilFunc, stencilFail: THREE.ZeroStencilOp,
           stencilZFail: THREE.ZeroStencilOp, stencilZPass: THREE.ZeroStencilOp,
         }));
@@ -74,12 +72,18 @@
       for (let i = 0; i < uv.count; i++) uv.setXY(i, (uv.getX(i) * size) / 3.2, (uv.getY(i) * size) / 3.2);
       made.forEach((mesh) => (mesh.renderOrder = 2 * turn - 1));
       cap.renderOrder = 2 * turn;
+      cap.userData.tone = tone; // its hatching is drawn when it is first wanted
       return { counts: made, cap };
     }
 
     // Lay a cap into the plane, facing along it, its middle near the model's.
     lay(cap, middle) {
       const { normal } = this.plane;
+      if (!cap.material.map) {
+        const { tone } = cap.userData;
+        if (!this.textures.has(tone)) this.textures.set(tone, hatching(tone));
+        Object.assign(cap.material, { map: this.textures.get(tone), needsUpdate: true });
+      }
       cap.position.copy(middle);
       cap.position[this.axis || "x"] = this.at;
       cap.up.set(0, 0, 1);

@@ -214,7 +214,10 @@
   pw.dark(wish.matches);
   wish.addEventListener("change", () => pw.dark(wish.matches));
   try {
-    bench = new pw.Bench(byId("canvas"), byId("view"), () => pw.follow(bench));
+    const caption = document.querySelector(".caption");
+    const turns = document.querySelector(".turns");
+    const room = () => [caption.offsetTop + caption.offsetHeight, turns.offsetHeight + 16];
+    bench = new pw.Bench(byId("canvas"), byId("view"), () => pw.follow(bench), room);
     picking(byId("view"));
   } catch (error) {
     noPicture("this browser has no WebGL to draw with");
