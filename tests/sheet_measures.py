@@ -169,7 +169,7 @@ def _up(normal: tuple[float, float, float]) -> Vector:
 def _in_side_view(
     solid: Solid,
 ) -> tuple[list[tuple[float, float]], list[tuple[float, list[tuple[float, float]]]]]:
-    """Return the corners of a wedge along and off the iron's face, and those of each round face with its radius."""
+    """Return a wedge's corners along and off the iron's face, and each round face's radius and corners."""
     base = _upper_face(solid)
     along, off = _up(base.normal), Vector(*base.normal) * -1
 

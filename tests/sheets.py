@@ -61,12 +61,15 @@ def _points(stroke: Stroke) -> Iterator[tuple[float, float]]:
     at = (0.0, 0.0)
     for command, points in stroke.commands:
         if command == "C":
-            p, q, r = points
+            corners = (at, *points)
             for step in range(1, BEZIER_STEPS + 1):
                 t, s = step / BEZIER_STEPS, 1 - step / BEZIER_STEPS
-                yield tuple(  # type: ignore[misc]
-                    s**3 * at[k] + 3 * s * s * t * p[k] + 3 * s * t * t * q[k] + t**3 * r[k] for k in (0, 1)
-                )
+                weights = (s**3, 3 * s * s * t, 3 * s * t * t, t**3)
+                yield _mixed(weights, [p[0] for p in corners]), _mixed(weights, [p[1] for p in corners])
         else:
             yield points[-1]
         at = points[-1]
+
+
+def _mixed(weights: tuple[float, ...], figures: list[float]) -> float:
+    return sum(weight * figure for weight, figure in zip(weights, figures, strict=True))

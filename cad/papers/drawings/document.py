@@ -40,6 +40,7 @@ LAYERS = {
     BLOCK: (NARROW, "CONTINUOUS"),
 }
 HATCH_GAP_MM = 2.5
+HATCH_FROM = (0.0137, 0.0071)  # where hatching starts: off every round figure, so that no line meets a corner
 HATCH_DEG = (45.0, 135.0, 135.0, 0.0)
 
 
@@ -103,7 +104,7 @@ class Draught:
         """Hatch what lies within rims; neighbouring parts lean their own ways (ISO 128-3)."""
         hatch = self.space.add_hatch(color=256, dxfattribs={"layer": HATCH})
         angle, gap = HATCH_DEG[number % len(HATCH_DEG)], HATCH_GAP_MM / (1 + number / 2)
-        hatch.set_pattern_fill("LINES", definition=[[angle, (0.0, 0.0), _across(angle, gap), []]])
+        hatch.set_pattern_fill("LINES", definition=[[angle, HATCH_FROM, _across(angle, gap), []]])
         for rim in rims:
             points = [(*s.start, tan(s.turn / 4) if isinstance(s, Arc) else 0.0) for s in rim]
             hatch.paths.add_polyline_path(points, is_closed=True)

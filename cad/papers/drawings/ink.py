@@ -14,6 +14,7 @@ from typing import Any
 from ezdxf.addons.drawing import Frontend, RenderContext
 from ezdxf.addons.drawing.backend import Backend
 from ezdxf.addons.drawing.config import Configuration
+from ezdxf.render import hatching
 
 from cad.outline import Point
 from cad.papers.drawings.document import Draught
@@ -136,6 +137,15 @@ class _Reader(Frontend):
     def __init__(self, draught: Draught, pad: _Pad) -> None:
         super().__init__(RenderContext(draught.document), pad, config=Configuration())
         self._pad = pad
+
+    def draw_hatch_pattern(self, polygon: Any, paths: Any, properties: Any) -> None:
+        # The library's own shifts the lines by chance, a little, and the same sheet would differ each time.
+        found = [
+            (line.start, line.end)
+            for base in hatching.pattern_baselines(polygon)
+            for line in hatching.hatch_paths(base, paths)
+        ]
+        self.pipeline.draw_solid_lines(found, properties)
 
     def draw_text_entity_2d(self, entity: Any, properties: Any) -> None:
         align, at, _ = entity.get_placement()

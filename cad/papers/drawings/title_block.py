@@ -76,11 +76,14 @@ def _unit(imprint: Imprint) -> str:
 
 
 def _projection_symbol(on: Draught, projection: Projection, middle: Point) -> None:
-    """Draw the cut cone and its end: in first angle its large end turned to the circles (ISO 5456-2)."""
+    """Draw the cut cone and its end view: in first angle beside its large end, in third beside its small one.
+
+    ISO 5456-2, from memory.
+    """
     x, y = middle
     small, large, long = 1.2, 2.4, 5.0
     cone, circles = (x - 5.5, x + 5.0) if projection == "first" else (x + 0.5, x - 5.0)
-    first, last = (small, large) if projection == "first" else (large, small)
+    first, last = small, large
     ends = ((cone, first), (cone + long, last))
     for at, half in ends:
         on.line((at, y - half), (at, y + half), layers.BLOCK, WIDE)
