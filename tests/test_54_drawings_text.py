@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cad.papers.drawings.dimension import Dimension, Wording, length_text, read_back, rough, rounding
-from cad.papers.drawings.lettering import CAPITAL, font_path, width_mm
+from cad.papers.drawings.lettering import width_mm
+from cad.papers.fonts import CAPITAL, PLAIN, font_file
 
 LENGTHS = st.floats(0.5, 500)
 
@@ -78,7 +79,7 @@ def test_what_is_no_dimension_is_refused(text: str) -> None:
 
 def test_letters_are_as_high_and_wide_as_the_font_draws_them() -> None:
     """Against the font file read by fontTools: the top of an H, and the advance widths of a word."""
-    ttf = TTFont(font_path())
+    ttf = TTFont(font_file(PLAIN))
     units = ttf["head"].unitsPerEm
     glyphs = ttf.getBestCmap()
     assert ttf["glyf"][glyphs[ord("H")]].yMax / units == CAPITAL

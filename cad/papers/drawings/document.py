@@ -14,8 +14,9 @@ from ezdxf.document import Drawing
 from ezdxf.enums import TextEntityAlignment
 
 from cad.outline import Arc, Line, Path, Point
-from cad.papers.drawings.lettering import FONT, PLAIN_MM
+from cad.papers.drawings.lettering import PLAIN_MM
 from cad.papers.drawings.placing import ARROW_MM, GAP_MM
+from cad.papers.fonts import PLAIN as FONT
 
 if TYPE_CHECKING:
     from ezdxf.layouts import Modelspace

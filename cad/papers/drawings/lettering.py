@@ -8,15 +8,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from cad.papers.fonts import CAPITAL, fonts
-from cad.papers.fonts import PLAIN as FONT
+from cad.papers.fonts import CAPITAL, PLAIN, fonts
 
 SMALL_MM, PLAIN_MM, TITLE_MM = 1.8, 2.5, 5.0  # heights of capitals
 
 
 def font() -> Any:
     """Return the font, registered with the PDF library. Raises KernelError when its file is missing."""
-    return fonts()[FONT]
+    return fonts()[PLAIN]
 
 
 def points_of(height_mm: float) -> float:

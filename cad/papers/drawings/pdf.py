@@ -8,8 +8,9 @@ from io import BytesIO
 from reportlab.pdfgen.canvas import Canvas
 
 from cad.papers.drawings.ink import Ink
-from cad.papers.drawings.lettering import FONT, font, points_of
+from cad.papers.drawings.lettering import font, points_of
 from cad.papers.drawings.paper import Page
+from cad.papers.fonts import PLAIN as FONT
 
 POINT_MM = 25.4 / 72  # a point of PDF: 1/72 in
 ROUND = 1  # caps and joins

@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import cache
-from importlib.util import find_spec
 from io import BytesIO
-from pathlib import Path
 from typing import Any
 from xml.sax.saxutils import escape
 
@@ -14,13 +11,11 @@ from reportlab.lib.colors import HexColor
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.pdfbase.pdfmetrics import registerFont, registerFontFamily
-from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Paragraph, SimpleDocTemplate, Spacer
 from reportlab.platypus import Table as Grid
 
-from cad.errors import KernelError
+from cad.papers.fonts import BOLD, PLAIN, fonts
 from cad.papers.sheet.document import (
     Block,
     Caution,
@@ -36,8 +31,6 @@ from cad.papers.sheet.document import (
 
 PAGES = {"A4": A4, "letter": LETTER}
 LEFT_MM, EDGE_MM, FOOT_MM = 20.0, 12.0, 16.0  # a filing margin to the left, as ISO 5457 has it
-PLAIN, BOLD = "DejaVuSans", "DejaVuSans-Bold"  # the names of their files too
-FONTS = "mpl-data/fonts/ttf"
 INK, QUIET, RULE, BAND = (HexColor(c) for c in ("#1c1a17", "#5f594f", "#b9b2a4", "#ece7db"))
 DANGER, DANGER_BAND = HexColor("#a3290f"), HexColor("#fbeae4")
 NOTE, NOTE_BAND = HexColor("#35566b"), HexColor("#e8f0f4")
@@ -75,7 +68,7 @@ HEADINGS = {1: CHAPTER, 2: STEP}
 
 def pdf(document: Document) -> bytes:
     """Return the document as PDF on sheets of its size. Raises KernelError when a font file is missing."""
-    _fonts()
+    fonts()
     stream = BytesIO()
     wide, high = PAGES[document.size]
     frame = SimpleDocTemplate(
@@ -128,18 +121,6 @@ class _Numbered(Canvas):  # type: ignore[misc]  # reportlab has no types
             self.drawRightString(wide - EDGE_MM * mm - 6, y, f"page {number} of {len(self._held)}")
             super().showPage()
         super().save()
-
-
-@cache
-def _fonts() -> None:
-    """Make the two fonts known: DejaVu, from the folder of matplotlib, which is not imported."""
-    found = find_spec("matplotlib")
-    for name in (PLAIN, BOLD):
-        file = Path(found.origin).parent / FONTS / f"{name}.ttf" if found and found.origin else None
-        if file is None or not file.is_file():
-            raise KernelError("papers", "fonts", f"{name}.ttf is not where matplotlib keeps it")
-        registerFont(TTFont(name, str(file)))
-    registerFontFamily(PLAIN, normal=PLAIN, bold=BOLD, italic=PLAIN, boldItalic=BOLD)
 
 
 def _section(section: Section, wide: float) -> Iterator[Flowable]:

@@ -7,8 +7,9 @@ from io import BytesIO
 
 from reportlab.pdfgen.canvas import Canvas
 
+from cad.papers.fonts import CAPITAL
 from cad.papers.templates.bezier import Chain
-from cad.papers.templates.fonts import CAPITALS, font
+from cad.papers.templates.fonts import font
 from cad.papers.templates.ink import Art, Pen, Stroke, Words
 from cad.papers.templates.page import PaperSize
 
@@ -57,7 +58,7 @@ def _stroke(canvas: Canvas, stroke: Stroke) -> None:
 def _write(canvas: Canvas, words: Words) -> None:
     low_x, low_y, _, high_y = words.box
     height = words.height
-    canvas.setFont(font(), height / CAPITALS)
+    canvas.setFont(font(), height / CAPITAL)
     if not words.upright:
         canvas.drawString(low_x, high_y - height, words.text)
         return
