@@ -12,12 +12,13 @@ from math import cos, pi, radians, sin, sqrt, tan
 import numpy as np
 import pytest
 import trimesh
-from cadquery import Face, Solid
+from cadquery import Solid
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString, Polygon
 from shapely.ops import polygonize
 
+from cad.formulas.extrusion import least_wall_mm
 from cad.formulas.facets import facet_loss_mm, facets
 from cad.formulas.filament import DENSITY_G_CM3, mass_g
 from cad.geometry import Plan, derive
@@ -27,16 +28,14 @@ from cad.kernel.mesh import CHORD_MM, Mesh, tessellate
 from cad.kernel.parting import faces_on, point_on
 from cad.kernel.placing import laid_down, matrix_of
 from cad.kernel.printability import overhangs, probes
-from cad.kernel.relieving import relieved
 from cad.kernel.shapes import box, cut, cylinder, prism, section_at, side_at
 from cad.outline import polygon
 from cad.outputs.meshes import Meshes
 from cad.spec import read_spec
-from fixtures.bench.first_layer import RELIEF_MM, locating_faces
 from fixtures.bench.model import FaceRef, Fixture, Label, Piece
 from fixtures.bench.print_proof import prove_prints
 from fixtures.bench.print_report import PrintFigures, print_figures
-from fixtures.bench.printing import least_wall_mm, lying_hole, printed_hole_mm
+from fixtures.bench.printing import lying_hole, printed_hole_mm
 from fixtures.bench.workshop import build_fixture, fixture_names
 from tests.conftest import demo_path
 from tests.planes import plan_of, spec_text
@@ -267,73 +266,6 @@ def test_a_pin_passes_a_printed_hole_with_the_clearance_all_round(diameter: floa
     assert nearest >= diameter / 2 + plan.spec.shop.printer.clearance - 2e-3
 
 
-# --- first layer -------------------------------------------------------------------------------------------
-
-
-def bed_of(piece: Piece) -> Face:
-    return flat_face_at(piece.solid, piece.bed_face.point, piece.bed_face.normal, piece.name)
-
-
-def test_locating_edges_on_the_bed_are_relieved(demo: Plan) -> None:
-    """No face that a set-up measures comes down to the bed: each stops 0.4 mm short or never came near."""
-    for name in fixture_names():
-        fixture = build_fixture(name, demo, lettered=False)
-        assert isinstance(fixture, Fixture)
-        assert not any("flare" in note for note in fixture.notes)
-        for piece in fixture.pieces:
-            if piece.made != "printed":
-                continue
-            bed = bed_of(piece)
-            own = [face for face in locating_faces(piece, fixture) if not face.isSame(bed)]
-            shared = [
-                e for face in own for e in face.Edges() if any(e.isSame(other) for other in bed.Edges())
-            ]
-            assert not shared, (name, piece.name)
-
-
-def test_blocks_are_relieved_at_the_foot_of_their_working_face(demo: Plan) -> None:
-    fixture = build_fixture("sanding_blocks", demo, lettered=False)
-    assert isinstance(fixture, Fixture)
-    for piece in fixture.pieces:
-        x = piece.bed_face.point[0]
-        starts = [face.BoundingBox().xmin - x for face in locating_faces(piece, fixture)]
-        assert starts == pytest.approx([RELIEF_MM] * len(starts), abs=1e-3)
-
-
-def test_a_relief_is_a_chamfer_of_its_depth() -> None:
-    block = box((0, 0, 0), (30, 20, 10))
-    bed, side = (
-        flat_face_at(block, (15, 10, 0), (0, 0, -1), "b"),
-        flat_face_at(block, (15, 0, 5), (0, -1, 0), "b"),
-    )
-    made = relieved(block, bed, [side], 0.4)
-    assert made is not None and made.isValid()
-    assert block.Volume() - made.Volume() == pytest.approx(0.4**2 / 2 * 30, rel=1e-9)
-    top = flat_face_at(block, (15, 10, 10), (0, 0, 1), "b")
-    assert relieved(block, bed, [top], 0.4) is block, "a face that does not come down to the bed"
-
-
-def test_steps_finer_than_the_relief_are_cut_off_all_the_same() -> None:
-    """The kernel's chamfer fails here: a step of 0.1 mm in the locating faces."""
-    outline = polygon([(0, 0), (30, 0), (30, 20), (10, 20), (10, 19.9), (0, 19.9)])
-    block = prism(outline, side_at(0), (0, 10, 0))
-    bed = flat_face_at(block, (15, 0, 10), (0, -1, 0), "b")
-    faces = [flat_face_at(block, at, (0, 0, 1), "b") for at in ((20, 5, 20), (5, 5, 19.9))]
-    made = relieved(block, bed, faces, 0.4)
-    assert made is not None and made.isValid()
-    assert block.Volume() - made.Volume() == pytest.approx(0.08 * 30, rel=0.05)
-
-
-@pytest.mark.parametrize("form", ["round", "hollow"])
-@pytest.mark.parametrize(("radius", "arc"), [(3, 60), (8, 180), (16, 120), (40, 180)])
-def test_reliefs_over_the_range(form: str, radius: float, arc: float) -> None:
-    plan = plan_with("", form, radius, arc)
-    for name in ("saw_guide", "sanding_blocks", "end_templates"):
-        fixture = build_fixture(name, plan, lettered=False)
-        if isinstance(fixture, Fixture):
-            assert not any("flare" in note for note in fixture.notes), name
-
-
 # --- all fixtures ------------------------------------------------------------------------------------------
 
 
@@ -401,3 +333,14 @@ def test_laid_down_pieces_keep_their_overhangs_with_them() -> None:
     lying = mesh.moved(matrix_of(laid_down(mesh, bed, "column")))
     assert overhangs(lying).area() == pytest.approx(0)
     assert overhangs(mesh).area() == pytest.approx(30 * sqrt(20**2 + (20 * tan(radians(60))) ** 2))
+
+
+def test_tips_of_a_half_round_s_template_are_owned_up_to() -> None:
+    fixture = build_fixture("end_templates", plan_with("", "hollow", 8, 180), lettered=False)
+    assert isinstance(fixture, Fixture)
+    proof = prove_prints(fixture, plan_with("", "hollow", 8, 180))
+    assert proof.passes and all(found.is_thin and found.thin_ok for found in proof.prints)
+    assert any("dividers" in note and "tips" in note for note in fixture.notes)
+    blunt = build_fixture("end_templates", plan_with("", "hollow", 8, 90), lettered=False)
+    assert isinstance(blunt, Fixture)
+    assert not any(piece.thin_ok for piece in blunt.pieces) and prove_prints(blunt, plan_with()).passes

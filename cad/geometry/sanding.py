@@ -12,6 +12,7 @@ from itertools import pairwise
 from math import radians, sin, sqrt
 
 from cad.errors import OffsetError
+from cad.formulas.extrusion import LEAST_WALL_MM
 from cad.formulas.throat import relief_rise_mm
 from cad.geometry.offset import Joint, Link, Parallel, along, aside, flanked, parallel
 from cad.geometry.section import Section
@@ -26,7 +27,6 @@ MOUTH_MM = 1.5  # least width of a quirk: narrower ones close in printing and cl
 LEAST_WIDENING_MM = 0.2  # no quirk is widened by a sliver
 FLAT_FLOOR_DEG = 30.0  # below this turn a flat floor keeps its depth, and an arc would be a sliver
 LEAST_LAND_MM = 1.0  # least that is left of a land when its quirk is widened
-LEAST_WALL_MM = 0.8  # thinnest wall that prints
 RIM_MM = 2.4  # wood or print either side of a paper slot
 SLOT_DEEP_MM = 6.0
 LEAST_SLOT_MM = 0.8
@@ -45,12 +45,16 @@ def land_height_mm(section: Section) -> float:
 
 @dataclass(frozen=True)
 class BlockSection:
-    """A block for one sole and one stack; `paper` is the thickness of its paper, backing and grain, mm."""
+    """A block for one sole and one stack; `paper` is the thickness of its paper, backing and grain, mm.
+
+    `wall` is the thinnest that the printer draws soundly.
+    """
 
     sole: Sole
     stack: float
     paper: float
     land: float
+    wall: float = LEAST_WALL_MM
 
     @cached_property
     def face(self) -> Parallel:
@@ -59,7 +63,7 @@ class BlockSection:
         source = flanked(self.sole, rise, rise)
         flanks = (source.segments[0], source.segments[-1])
         made = parallel(source, self.stack, lambda joint: _quirk(joint, flanks))
-        _check_walls(made, self.stack)
+        _check_walls(made, self.stack, self.wall)
         return made
 
     @property
@@ -161,13 +165,13 @@ def _foot(corner: Point, edge: Point, heading: float, deep: float, is_flank: boo
     return (edge[0], corner[1] - sqrt(deep**2 - (edge[0] - corner[0]) ** 2))
 
 
-def _check_walls(made: Parallel, stack: float) -> None:
+def _check_walls(made: Parallel, stack: float, least: float) -> None:
     """Raise OffsetError where a stretch of the face between two quirks is too narrow a rib."""
     # The lands outside the first and the last quirk are backed by the body: only what lies between counts.
     quirks = [i + 1 for i, link in enumerate(made.links) if len(link.between) > 1]
     for first, beyond in pairwise(quirks):
         wide = abs(made.moved[beyond - 1].end[0] - made.moved[first].start[0])
-        if wide < LEAST_WALL_MM:
+        if wide < least:
             raise OffsetError(stack, f"a rib only {wide:.2f} mm thick would be left between two quirks")
 
 
