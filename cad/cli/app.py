@@ -99,6 +99,24 @@ def prove(file: SpecFile, as_json: AsJson = False) -> None:
     _do(work)
 
 
+@app.command()
+def serve(
+    file: SpecFile,
+    to: Annotated[Path, typer.Option(help="Folder for the files made from the page.")] = Path("out"),
+    port: Annotated[
+        int, typer.Option(min=0, max=65535, help="Port on this machine; 0 takes a free one.")
+    ] = 0,
+) -> None:
+    """Open a page on this machine: the spec as a form, its checks, the plane in 3D, its files."""
+
+    def work() -> Status:
+        from cad.cli.serve import serve as run
+
+        return run(file, to, port)
+
+    _do(work)
+
+
 def _names(listed: str) -> list[str]:
     """Return the words of a comma-separated list."""
     return [name.strip() for name in listed.split(",") if name.strip()]
