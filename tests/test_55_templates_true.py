@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 from math import atan2, cos, degrees, hypot, pi, radians, sin
@@ -180,17 +181,28 @@ def test_correction_stretches_templates_as_it_stretches_rulers() -> None:
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: size.name)
-@pytest.mark.parametrize(("long", "tiles"), [(250, 2), (380, 3)])
+@pytest.mark.parametrize(("long", "tiles"), [(250, 2), (380, 3), (560, 4)])
 def test_tiles_join_to_the_plates_length(size: PaperSize, long: int, tiles: int) -> None:
     """Walk from one end of the plate over the registration marks of each seam to the other end."""
     tall = 56 - plan_of(DEMO).sole.plate_edge
     spans = [
         tile_span(page, tall, shoulder, marks)
-        for page in pages({"body.length": long, "throat.mouth_at": 82}, size)
+        for flat in pages({"body.length": long, "throat.mouth_at": 82}, size)
+        for page in (flat, turned(flat))  # the plate stands turned to the left, or lies
         for shoulder, marks in tiles_of(page, tall).items()
     ]
     assert len(spans) == tiles
     assert sum(spans) == pytest.approx(long + 100, abs=FILE_MM)
+
+
+def turned(page: Page) -> Page:
+    """Return a page after a quarter turn to the left."""
+
+    def turn(points: tuple[Point, ...]) -> tuple[Point, ...]:
+        return tuple((page.height - y, x) for x, y in points)
+
+    inks = tuple(replace(ink, knots=turn(ink.knots), samples=turn(ink.samples)) for ink in page.inks)
+    return replace(page, width=page.height, height=page.width, inks=inks)
 
 
 Side = tuple[float, float, float]  # x of an upright line, and where it begins and ends
