@@ -70,7 +70,7 @@ def test_the_pdf_is_true_to_scale() -> None:
 
 
 def _unpacked(stream: bytes) -> str:
-    """Return the text of a PDF stream: base 85, then deflate, as reportlab packs pages; other streams as nothing."""
+    """Return a PDF stream's text packed as reportlab packs pages, deflate then base 85; else nothing."""
     raw = stream.strip()
     if not raw.endswith(b"~>"):
         return ""

@@ -190,7 +190,7 @@ def test_views_and_symbol_follow_the_projection(projection: str) -> None:
 
 
 def test_the_hand_shows_in_the_front_view() -> None:
-    """The open side is seen; a right-hand plane has its toe to the left there, a left-hand one to the right."""
+    """The open side is seen, a right-hand plane with its toe to the left, a left-hand one to the right."""
     for name, toe_is_left in (("cornice-round", True), ("skirting-round", False)):
         plan = subject(TEXTS[name], with_fixtures=False).plan
         leaf = next(leaf for leaf in drawn(TEXTS[name], with_fixtures=False) if leaf.name == "body")
