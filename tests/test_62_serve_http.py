@@ -16,7 +16,6 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from cad.cli.serve import make_apart
 from cad.serve.desk import Outcome
 from tests.serving import GOOD, Served, serving
 
@@ -220,7 +219,7 @@ def test_only_files_of_this_plane_can_be_fetched(tmp_path: Path) -> None:
         assert served.get("/zip").status == 404
         made_by_hand(served.to)
         listed = [row["path"] for row in served.get("/files").json()["files"]]
-        assert listed == ["plane.step", "parts/body.stl"]
+        assert listed == ["plane.step", "parts/body.stl", "manifest.json"]
         body = served.get("/file?path=parts/body.stl")
         assert (
             body.body == b"a body" and 'filename="hall-round-body.stl"' in body.headers["content-disposition"]
@@ -234,21 +233,6 @@ def test_only_files_of_this_plane_can_be_fetched(tmp_path: Path) -> None:
             reply = served.get(path)
             assert reply.status == 404, path
             assert b"for the hall" not in reply.body and b"root:" not in reply.body
-
-
-def test_make_gives_what_the_command_gives_and_what_the_manifest_says(tmp_path: Path) -> None:
-    with serving(tmp_path, maker=make_apart) as served:
-        base = served.post("/read", {}).json()["digest"]
-        assert served.post("/make", {"base": "stale"}).status == 409
-        made = served.post("/make", {"base": base}).json()
-        assert made["status"] == 0 and "hall-round" in made["words"], made
-        manifest = json.loads((served.to / "hall-round" / "manifest.json").read_text())
-        assert manifest["spec_sha256"] == base
-        hashes = {entry["path"]: entry["sha256"] for entry in manifest["files"]}
-        assert {row["path"] for row in made["files"]} == set(hashes)
-        with zipfile.ZipFile(io.BytesIO(served.get("/zip").body)) as archive:
-            for path, digest in hashes.items():
-                assert hashlib.sha256(archive.read(f"hall-round/{path}")).hexdigest() == digest
 
 
 def test_one_run_of_make_at_a_time(tmp_path: Path) -> None:

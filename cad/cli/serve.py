@@ -26,9 +26,9 @@ def serve(file: Path, to: Path, port: int) -> Status:
     with PageServer(desk, port) as server:
         listening = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.1}, daemon=True)
         listening.start()
-        say(f"Open {server.address}")
-        say("The page is for this machine alone. Stop it with Ctrl-C.")
         try:
+            say(f"Open {server.address}")
+            say("The page is for this machine alone. Stop it with Ctrl-C.")
             # The kernel stays in this thread, which is also the one that hears the keyboard.
             load_kernel()
             desk.bench.work()

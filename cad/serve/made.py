@@ -1,4 +1,4 @@
-"""The files that were made, to download: those that the manifest in TO/<name>/ lists, and no others."""
+"""The files that were made, to download: the manifest in TO/<name>/, those that it lists, and no others."""
 
 from __future__ import annotations
 
@@ -24,11 +24,8 @@ class Made:
         manifest = manifests.decoded(found.read_bytes())
         if manifest is None:
             return []
-        return [
-            (entry["path"], (folder / entry["path"]).stat().st_size)
-            for entry in manifest["files"]
-            if self._inside(folder, entry["path"])
-        ]
+        paths = [*(str(entry["path"]) for entry in manifest["files"]), manifests.NAME]
+        return [(path, (folder / path).stat().st_size) for path in paths if self._inside(folder, path)]
 
     def file(self, name: str, path: str) -> bytes | None:
         """Return one of the listed files, None for anything else."""
@@ -43,7 +40,7 @@ class Made:
             return None
         whole = BytesIO()
         with ZipFile(whole, "w", ZIP_DEFLATED, compresslevel=1) as archive:
-            for path in [*paths, manifests.NAME]:
+            for path in paths:
                 # A fixed time (ZipInfo's own), so that the same files give the same archive.
                 archive.writestr(
                     ZipInfo(f"{name}/{path}"), (self._to / name / path).read_bytes(), ZIP_DEFLATED

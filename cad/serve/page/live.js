@@ -392,7 +392,7 @@
     const total = rows.reduce((sum, row) => sum + row.size, 0);
     parts.files.replaceChildren(
       make("p", {}, make("a", { href: `/zip?key=${key}`, download: "", id: "live-zip" },
-        `All ${rows.length} files of ${made.name}`), ` as one archive, from ${size(total)}`),
+        `All ${rows.length} files of ${made.name}`), ` as one archive; ${size(total)} unpacked`),
       make("details", { "data-group": "live files" }, make("summary", {}, "Single files"), make("ul", {}, ...rows.map((row) =>
         make("li", {}, make("a", { href: `/file?key=${key}&path=${encodeURIComponent(row.path)}`, download: "" },
           row.path), ` ${size(row.size)}`)))),
