@@ -23,7 +23,7 @@ def spec(tmp_path: Path, text: str, name: str = "small.toml") -> Path:
     return path
 
 
-@pytest.mark.parametrize("command", [[], ["new"], ["look"], ["make"], ["prove"]])
+@pytest.mark.parametrize("command", [[], ["new"], ["look"], ["make"], ["prove"], ["serve"]])
 def test_every_command_has_help(command: list[str]) -> None:
     done = planewright(*command, "--help")
     assert done.returncode == 0
