@@ -1,6 +1,6 @@
 // The solids of one view in the light: shown and hidden, taken apart, cut open, brought out, pointed at.
 (function (pw) {
-  const FADED = 0.14;
+  const FADED = 0.18;
 
   function lit() {
     const scene = new THREE.Scene();
@@ -121,7 +121,7 @@
 
     dress() {
       const { planes } = this.section;
-      const middle = this.box(true).getCenter(new THREE.Vector3());
+      const middle = this.box().getCenter(new THREE.Vector3());
       for (const { item, group, face, edge, counts, cap } of this.things) {
         group.position.fromArray(item.apart).multiplyScalar(this.share);
         const faded = this.out !== null && !this.out.includes(item.name);
@@ -139,16 +139,32 @@
       this.soon();
     }
 
-    // The box (mm) around all solids that are shown, or around all of the view when it is to be `whole`.
-    box(whole) {
+    // The box (mm) around all solids of the view, shown or not.
+    box() {
       const box = new THREE.Box3();
       for (const { group, face } of this.things) {
-        if (!whole && !group.visible) continue;
         group.updateMatrixWorld(true);
         if (!face.geometry.boundingBox) face.geometry.computeBoundingBox();
         box.union(face.geometry.boundingBox.clone().applyMatrix4(face.matrixWorld));
       }
       return box.isEmpty() ? new THREE.Box3(new THREE.Vector3(-50, -50, -50), new THREE.Vector3(50, 50, 50)) : box;
+    }
+
+    // The box around all points of what is shown, seen through a matrix: tighter than a box seen aslant.
+    reach(matrix) {
+      const box = new THREE.Box3();
+      const point = new THREE.Vector3();
+      const through = new THREE.Matrix4();
+      for (const { item, group, face } of this.things) {
+        if (!group.visible) continue;
+        group.updateMatrixWorld(true);
+        through.multiplyMatrices(matrix, face.matrixWorld);
+        const { corners } = this.meshes[item.mesh];
+        for (let i = 0; i < corners.length; i += 3) {
+          box.expandByPoint(point.fromArray(corners, i).applyMatrix4(through));
+        }
+      }
+      return box.isEmpty() ? this.box() : box;
     }
 
     // Returns the solid and the point under a point of the window, in pixels, or null.
@@ -177,8 +193,13 @@
     resize() {
       const { clientWidth: width, clientHeight: height } = this.holder;
       if (!width || !height) return;
-      this.renderer.setPixelRatio(Math.min(window.devicePixelRatio || 1, 2));
-      this.renderer.setSize(width, height, false);
+      const ratio = Math.min(window.devicePixelRatio || 1, 2);
+      const size = `${width} ${height} ${ratio}`;
+      // To give the canvas a size, even its own, clears it and makes its buffers anew.
+      if (size !== this.size) {
+        this.size = size;
+        this.renderer.setDrawingBufferSize(width, height, ratio);
+      }
       this.orbit.place();
     }
 
@@ -190,6 +211,7 @@
     draw() {
       cancelAnimationFrame(this.waiting);
       this.waiting = 0;
+      this.section.scale(this.orbit.half);
       this.renderer.render(this.scene, this.orbit.camera);
       this.drawn();
     }

@@ -101,7 +101,7 @@
   function dimensions(model) {
     const row = (one) => make("tr", {},
       make("th", { scope: "row" }, pointing(one.label, one.place, one.key),
-        make("span", { class: "why" }, one.given ? make("span", { class: "given-key" }, "given in the spec") : one.reason)),
+        make("span", { class: one.given ? "why short" : "why" }, one.given ? make("span", { class: "given-key" }, "given in the spec") : one.reason)),
       amount("td", one.shown, { id: `dimension-${one.key}` }));
     byId("groups").replaceChildren(...model.dimensions.map((group) => {
       const table = make("table", {}, make("caption", { class: "unseen" }, `Dimensions: ${group.title}`),
@@ -114,6 +114,17 @@
     }));
   }
 
+  // Mark the buttons of what is shown and pointed at.
+  pw.press = function () {
+    const { view, place, key: chosen } = pw.state;
+    for (const button of document.querySelectorAll("[data-view]")) {
+      button.setAttribute("aria-pressed", String(button.dataset.view === view));
+    }
+    for (const button of document.querySelectorAll(".to-place")) {
+      button.setAttribute("aria-pressed", String(Boolean(place) && button.dataset.key === chosen));
+    }
+  };
+
   // Write the page anew for a model, what lay open staying open.
   pw.write = function (model) {
     const key = (box) => box.dataset.group || box.parentElement.getAttribute("aria-label") || box.id;
@@ -124,6 +135,7 @@
     byId("lede").replaceChildren(amount("span", model.lede));
     for (const part of [checks, stages, fixtures, dimensions]) part(model);
     for (const box of all()) if (open.has(key(box))) box.open = open.get(key(box));
+    pw.press();
   };
 
   // Bring the reader to a check.

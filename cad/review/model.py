@@ -44,6 +44,7 @@ def model_of(
     return {
         "name": plan.spec.name,
         "unit": plan.spec.unit,
+        "hand": plan.spec.body.hand,
         "lede": lede(plan),
         "dimensions": dimension_groups(plan),
         "checks": check_rows(plan),

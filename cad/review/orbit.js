@@ -58,16 +58,11 @@
       this.moved();
     }
 
-    // Come near enough to fill the window with a box (THREE.Box3), or stay back to see all of it.
-    fit(box) {
-      box.getCenter(this.target);
+    // Come as near as shows all points; `reach(matrix)` returns the box around them as a matrix moves them.
+    fit(reach) {
+      reach(new THREE.Matrix4()).getCenter(this.target);
       this.place();
-      const seen = new THREE.Box3();
-      for (let i = 0; i < 8; i++) {
-        const corner = new THREE.Vector3(
-          i & 1 ? box.max.x : box.min.x, i & 2 ? box.max.y : box.min.y, i & 4 ? box.max.z : box.min.z);
-        seen.expandByPoint(corner.applyMatrix4(this.camera.matrixWorldInverse));
-      }
+      const seen = reach(this.camera.matrixWorldInverse);
       const size = seen.getSize(new THREE.Vector3());
       const middle = seen.getCenter(new THREE.Vector3());
       const { clientWidth: width, clientHeight: height } = this.element;

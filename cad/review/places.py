@@ -118,7 +118,8 @@ def _wood(plan: Plan) -> Iterator[Row]:
 def _throat(plan: Plan) -> Iterator[Row]:
     throat, height = plan.throat, plan.section.height
     middle, up = throat.depth / 2, 0.55 * height
-    mouth = ((throat.front_x(0) + throat.iron_x(0)) / 2, middle, plan.sole.height(middle))
+    low = plan.sole.height(middle)
+    mouth = ((throat.front_x(low) + throat.iron_x(low)) / 2, middle, low)
     yield "mouth", "the mouth", mouth, "body cheek_plate", "plane"
     yield "bed", "the bed of the throat", (throat.bed_x(up), middle, up), "body iron", "plane"
     yield "front", "the front of the throat", (throat.front_x(up), middle, up), "body", "plane"
@@ -144,8 +145,8 @@ def _steel(plan: Plan) -> Iterator[Row]:
     grip = (wedge.tip_u + wedge.body_top_u) / 2
     yield "wedge", "the wedge", on(grip, wedge.thickness(grip)), "wedge", "plane"
     yield "wedge_tip", "the wedge's tip", on(wedge.tip_u, wedge.nose / 2), "wedge", "plane"
-    head = wedge.strike_length / 2
-    yield "wedge_head", "the head of the wedge", on(wedge.strike_u, head), "wedge", "plane"
+    struck = wedge.side_view().segments[1].point(0.5)
+    yield "wedge_head", "the head of the wedge", on(*struck), "wedge", "plane"
 
 
 def _stages(plan: Plan) -> Iterator[Row]:

@@ -69,11 +69,16 @@
           stencilZFail: THREE.ZeroStencilOp, stencilZPass: THREE.ZeroStencilOp,
         }));
       const uv = cap.geometry.attributes.uv;
-      for (let i = 0; i < uv.count; i++) uv.setXY(i, (uv.getX(i) * size) / 3.2, (uv.getY(i) * size) / 3.2);
+      for (let i = 0; i < uv.count; i++) uv.setXY(i, uv.getX(i) * size, uv.getY(i) * size);
       made.forEach((mesh) => (mesh.renderOrder = 2 * turn - 1));
       cap.renderOrder = 2 * turn;
       cap.userData.tone = tone; // its hatching is drawn when it is first wanted
       return { counts: made, cap };
+    }
+
+    // Keep the hatching as wide on the screen when half the window's height shows `half` mm.
+    scale(half) {
+      for (const texture of this.textures.values()) texture.repeat.set(26 / half, 26 / half);
     }
 
     // Lay a cap into the plane, facing along it, its middle near the model's.

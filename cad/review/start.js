@@ -6,6 +6,8 @@
     cut: { axis: "", at: 0, turned: false },
   });
   let bench = null;
+  let ready = false; // once there is something to look at
+  let asked = 0; // how many models were given
 
   const view = () => state.model.views.find((one) => one.id === state.view);
   const say = (words) => (byId("said").textContent = words);
@@ -32,9 +34,7 @@
     const ids = [...byId("views").options].map((option) => option.value);
     byId("before").disabled = ids[0] === now.id;
     byId("after").disabled = ids[ids.length - 1] === now.id;
-    for (const button of document.querySelectorAll("[data-view]")) {
-      button.setAttribute("aria-pressed", String(button.dataset.view === now.id));
-    }
+    pw.press();
     pw.parts(now, isHidden, (item, shown) => {
       const set = state.hidden.get(state.view) || new Map();
       state.hidden.set(state.view, set.set(item.name, !shown));
@@ -54,11 +54,11 @@
 
   function face(eye, up) {
     bench.orbit.stand(eye, up);
-    bench.orbit.fit(bench.box(false));
+    bench.orbit.fit((matrix) => bench.reach(matrix));
   }
 
   const whole = () => {
-    const box = bench.box(true);
+    const box = bench.box();
     const { axis } = state.cut;
     return [box.min[axis], box.max[axis]];
   };
@@ -79,12 +79,11 @@
     const here = place && place.view === state.view ? place : null;
     pw.point(here);
     if (bench) bench.bring(here ? here.solids : null);
-    for (const button of document.querySelectorAll(".to-place")) {
-      button.setAttribute("aria-pressed", String(Boolean(here) && button.dataset.key === state.key));
-    }
+    pw.press();
   }
 
   pw.look = function (id) {
+    if (!ready) return;
     state.view = id;
     state.place = "";
     lay(false);
@@ -93,6 +92,7 @@
 
   // Point at the place of a dimension or check; asked for it again, let go of it.
   pw.goTo = function (name, key) {
+    if (!ready) return;
     const place = state.model.places[name];
     const again = state.key === key && state.place === name;
     Object.assign(state, again ? { place: "", key: "" } : { place: name, key });
@@ -109,7 +109,10 @@
     say(again ? "" : `In the picture: ${place.words}`);
   };
 
-  const TURNS = { side: [0, -1, 0], back: [0, 1, 0], toe: [-1, 0, 0], top: [0, 0, 1], sole: [0, 0, -1] };
+  // The open side is nearest the reader from above and from below, so that the plane lies across the window.
+  const TURNS = {
+    side: [0, -1, 0], back: [0, 1, 0], toe: [-1, 0, 0], top: [0, -1e-4, 1], sole: [0, -1e-4, -1],
+  };
 
   const acts = {
     look: pw.look,
@@ -139,7 +142,7 @@
       state.share = share;
       byId("apart-said").textContent = `${Math.round(100 * share)} %`;
       if (bench) bench.apart(share);
-      if (bench) bench.orbit.fit(bench.box(false));
+      if (bench) bench.orbit.fit((matrix) => bench.reach(matrix));
       describe();
     },
     unit(unit) {
@@ -150,11 +153,12 @@
     },
     dark: pw.dark,
     turn(name) {
-      const { eye, up, items } = view();
-      const side = eye[1] > 0 && up[2] ? -1 : 1; // of a left-hand plane the open side is the other one
-      const way = TURNS[name] || eye;
-      face(name === "side" || name === "back" ? [way[0], side * way[1], 0] : way, name === "first" ? up : [0, 0, 1]);
-      say(items.length ? "Picture turned" : "");
+      const { eye, up } = view();
+      const side = state.model.hand === "left" ? -1 : 1; // of a left-hand plane the open side is the other one
+      const way = TURNS[name];
+      if (name === "first") face(eye, up);
+      else face([way[0], side * way[1], way[2]], [0, 0, 1]);
+      say("Picture turned");
     },
     zoom: (factor) => bench.orbit.zoom(factor),
   };
@@ -163,7 +167,7 @@
     let from = null;
     holder.addEventListener("pointerdown", (event) => (from = event.target.closest("button") ? null : [event.clientX, event.clientY]));
     holder.addEventListener("pointerup", (event) => {
-      if (!from || Math.hypot(event.clientX - from[0], event.clientY - from[1]) > 5) return;
+      if (!from || !bench || Math.hypot(event.clientX - from[0], event.clientY - from[1]) > 5) return;
       const box = holder.getBoundingClientRect();
       const hit = bench.pick(event.clientX - box.left, event.clientY - box.top);
       state.place = state.key = "";
@@ -185,30 +189,43 @@
     byId("no-picture").textContent = `No picture here: ${reason}. All that the page says stands below.`;
   }
 
-  // Show another model; what is looked at, cut, taken apart and hidden stays.
+  // Show another model; what is looked at, cut, taken apart and hidden stays. Of models that come faster than
+  // they can be unpacked, the last is shown.
   pw.update = async function (model) {
-    const first = state.model === null;
+    const turn = ++asked;
+    if (!ready) {
+      Object.assign(state, { model, unit: model.unit });
+      pw.write(model);
+    }
+    const meshes = bench ? await unpacked(model) : null;
+    if (turn !== asked) return;
     state.model = model;
-    if (first) state.unit = model.unit;
     if (!model.views.some((one) => one.id === state.view)) state.view = "plane";
     if (!(state.place in model.places)) state.place = "";
-    pw.write(model);
+    if (ready) pw.write(model);
     pw.choices(model);
     for (const input of byId("units").querySelectorAll("input")) input.checked = input.value === state.unit;
     if (bench) {
-      try {
-        bench.use(await pw.decode(model));
-      } catch (error) {
-        bench = null;
-        noPicture(error.message);
-      }
+      bench.use(meshes);
+      bench.resize();
     }
+    const first = !ready;
+    ready = true;
     lay(!first);
-    if (first && bench) bench.resize();
-    if (first && bench) face(view().eye, view().up);
     if (bench) bench.draw();
+    if (first) pw.connect(acts);
     document.documentElement.dataset.ready = "yes";
   };
+
+  async function unpacked(model) {
+    try {
+      return await pw.decode(model);
+    } catch (error) {
+      bench = null;
+      noPicture(error.message);
+      return null;
+    }
+  }
 
   const wish = window.matchMedia("(prefers-color-scheme: dark)");
   pw.dark(wish.matches);
@@ -222,7 +239,6 @@
   } catch (error) {
     noPicture("this browser has no WebGL to draw with");
   }
-  pw.connect(acts);
   pw.forPaper(() => (bench ? bench.taken() : ""));
   pw.update(JSON.parse(byId("model").textContent));
 })(planewright);
