@@ -17,6 +17,7 @@ from cad.serve.specfile import ChangedError
 
 LONGEST_ID = 40
 MOST_VALUES = 200
+SCRIPTS = ("tools.js", "form.js", "live.js")  # in the order in which they build on each other
 
 Query = Mapping[str, str]
 Body = Mapping[str, Any]
@@ -30,7 +31,7 @@ def open_files() -> Mapping[str, Callable[[], Answer]]:
     """Return what is served without the key of this run: nothing of the maker's."""
     return {
         "/live.css": lambda: Answer(200, _asset("live.css"), "text/css; charset=utf-8"),
-        "/live.js": lambda: Answer(200, _asset("live.js"), "text/javascript; charset=utf-8"),
+        "/live.js": lambda: Answer(200, _script(), "text/javascript; charset=utf-8"),
         "/favicon.ico": lambda: Answer(204, b"", "image/x-icon"),
     }
 
@@ -139,6 +140,10 @@ def _written(values: Any) -> Mapping[str, str]:
     if not isinstance(values, dict) or len(values) > MOST_VALUES:
         raise WrongBodyError("'set' must be an object of keys and what is written in their fields")
     return {_text({"key": key}, "key"): _text(values, key) for key in values}
+
+
+def _script() -> bytes:
+    return b"\n".join(_asset(name) for name in SCRIPTS)
 
 
 @cache
