@@ -28,9 +28,6 @@ from tests.pdf_ink import read_pages
 from tests.planes import plan_of, specs
 from tests.products import product
 
-AREA_MM2 = 0.02
-ON_MM = 0.002
-
 
 @cache
 def demo_plan(name: str) -> Plan:
