@@ -35,9 +35,13 @@
 
   // Keep all of them over their places.
   pw.follow = function (bench) {
-    if (shown) lay(holder, bench.seen(shown.at, shown.solids[0]));
-    const width = bench.holder.clientWidth;
-    if (shown) holder.classList.toggle("left", bench.seen(shown.at, shown.solids[0])[0] > width * 0.6);
+    if (shown) {
+      const at = bench.seen(shown.at, shown.solids[0]);
+      const room = holder.firstElementChild.offsetWidth + 44;
+      const fits = at[0] + room < bench.holder.clientWidth;
+      holder.classList.toggle("left", !fits && at[0] > bench.holder.clientWidth / 2);
+      lay(holder, at);
+    }
     for (const mark of marks.children) lay(mark, bench.seen(mark.place.at, mark.place.solids[0]));
   };
 })(planewright);

@@ -15,11 +15,12 @@ from cad.kernel.shapes import Triple
 from cad.parts import Part
 from cad.pictures.scene import CUT, FROM_BELOW, OPEN_SIDE, PRINTED, Tone, for_hand
 from cad.review.things import APART_MM, STILL, MeshOf, Number, Thing, Woods
-from fixtures.bench.model import Fixture, SetUp, work_words
+from fixtures.bench.model import Fixture, SetUp, Work, work_words
 
 WASTE = "throat"  # a void shown as a solid, hidden at first
 WASTE_TONE: Tone = (0.77, 0.42, 0.30)
 ON_ITS_SIDE: Triple = (-0.8, 1.1, -1.0)  # from above and the sawyer's side, where the rabbet face lies down
+ON_THE_IRON: Triple = (-0.9, -0.55, 0.75)  # looking down on its upper face
 STAGES = {
     Stage.BLANK: "The squared stock, with spare length at both ends.",
     Stage.RABBETED: "The rabbet that will take the cheek plate is cut; the rail stands above it.",
@@ -84,7 +85,7 @@ def fixture_view(
             f"{title}: {set_up.name}" if len(fixture.set_ups) > 1 else title,
             f"On the {work_words(work, stage)}.",
             [thing.item(number) for thing in (*wood, *pieces)],
-            ON_ITS_SIDE if fixture.up[1] else FROM_BELOW if below else OPEN_SIDE,
+            _eye(fixture, work, below),
             fixture.up,
         )
         views.append({**view, "set_up": _capital(set_up.name)})
@@ -115,6 +116,14 @@ def _standing(fixture: Fixture, set_up: SetUp, wood: Sequence[Thing], mesh_of: M
     boxes = np.array([thing.box(mesh_of) for thing in wood])
     work = np.array([boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)])
     return [replace(thing, apart=_off(work, thing.box(mesh_of))) for thing in things]
+
+
+def _eye(fixture: Fixture, work: Work, below: bool) -> Triple:
+    if fixture.up[1]:
+        return ON_ITS_SIDE
+    if work == "iron":
+        return ON_THE_IRON
+    return FROM_BELOW if below else OPEN_SIDE
 
 
 def _off(work: NDArray[np.float64], box: NDArray[np.float64]) -> Triple:
