@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cadquery import Edge, Face, Solid, Vector, Vertex
@@ -9,7 +10,7 @@ from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.GeomAbs import GeomAbs_SurfaceType
 
 from cad.errors import KernelError
-from cad.kernel.measure import NEAR_DEG, NEAR_MM, Plane, angle_between_deg, plane_of
+from cad.kernel.measure import NEAR_DEG, NEAR_MM, Plane, angle_between_deg, box_is_near, plane_of
 from cad.kernel.shapes import Triple
 from cad.outline import Line, Path, Segment, arc_through
 
@@ -83,16 +84,19 @@ def face_at(solid: Solid, point: Triple, normal: Triple, what: str) -> Face:
 
     Raises KernelError when none lies within half a millimetre: the point names a face that is not there.
     """
+    return nearest_face(solid.Faces(), point, normal, what)
+
+
+def nearest_face(faces: Sequence[Face], point: Triple, normal: Triple, what: str) -> Face:
+    """Return what `face_at` does, among given faces: listing those of a solid costs more than the search."""
     spot = Vertex.makeVertex(*point)
-    near = sorted(
-        ((face.distance(spot), i) for i, face in enumerate(solid.Faces())), key=lambda each: each[0]
-    )
-    faces = solid.Faces()
+    around = [face for face in faces if box_is_near(face, point)]
+    near = sorted(((face.distance(spot), i) for i, face in enumerate(around)), key=lambda each: each[0])
     for apart, i in near:
         if apart > NEAR_MM:
             break
-        if angle_between_deg(faces[i].normalAt(Vector(*point)).toTuple(), normal) <= NEAR_DEG:
-            return faces[i]
+        if angle_between_deg(around[i].normalAt(Vector(*point)).toTuple(), normal) <= NEAR_DEG:
+            return around[i]
     raise KernelError(what, "face", f"none at {point} looks towards {normal}")
 
 

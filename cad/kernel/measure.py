@@ -78,7 +78,7 @@ def flat_face_at(solid: Solid, point: Triple, normal: Triple, what: str) -> Face
     facing = [
         face
         for face in solid.Faces()
-        if _box_is_near(face, point)
+        if box_is_near(face, point)
         and is_plane(face)
         and angle_between_deg(face.normalAt().toTuple(), normal) <= NEAR_DEG
     ]
@@ -142,7 +142,8 @@ def _boxes_meet(one: Solid, two: Solid) -> bool:
     )
 
 
-def _box_is_near(face: Face, point: Triple) -> bool:
+def box_is_near(face: Face, point: Triple) -> bool:
+    """Return whether a point may lie within NEAR_MM of a face: quick, and never wrong when it says no."""
     box = Bnd_Box()
     BRepBndLib.Add_s(face.wrapped, box)
     box.Enlarge(NEAR_MM)

@@ -22,7 +22,8 @@ def relieved(solid: Solid, bed: Face, locating: Sequence[Face], depth: float) ->
 
     The solid itself is returned when they share no edge, None when the kernel cannot break them all.
     """
-    edges = [(edge, face) for face in locating for edge in _shared(bed, face)]
+    around = bed.Edges()
+    edges = [(e, face) for face in locating if not face.isSame(bed) for e in _shared(around, face)]
     if not edges:
         return solid
     length = sum(float(edge.Length()) for edge, _ in edges)
@@ -37,11 +38,9 @@ def relieved(solid: Solid, bed: Face, locating: Sequence[Face], depth: float) ->
     return last if _is_sound(last, solid, depth, length) else None
 
 
-def _shared(bed: Face, face: Face) -> list[Edge]:
-    if face.isSame(bed):
-        return []
+def _shared(around: Sequence[Edge], face: Face) -> list[Edge]:
     own = face.Edges()
-    return [edge for edge in bed.Edges() if any(edge.isSame(other) for other in own)]
+    return [edge for edge in around if any(edge.isSame(other) for other in own)]
 
 
 def _chamfered(solid: Solid, edges: Sequence[Edge], depth: float) -> Solid | None:
