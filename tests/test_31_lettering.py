@@ -125,18 +125,11 @@ def test_a_missing_font_file_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
         font_path()
 
 
-def test_importing_the_outlines_is_cheap_and_loads_no_kernel() -> None:
+def test_importing_the_outlines_loads_nothing_slow() -> None:
     program = (
-        "import sys, time; t = time.perf_counter(); import cad.kernel.lettering; "
-        "print(time.perf_counter() - t); "
+        "import sys, cad.kernel.lettering; "
         "slow = ('OCP', 'cadquery', 'matplotlib', 'numpy', 'shapely', 'fontTools'); "
         "print([name for name in slow if name in sys.modules])"
     )
-    runs = [
-        subprocess.run(
-            [sys.executable, "-c", program], capture_output=True, text=True, check=True
-        ).stdout.split("\n")
-        for _ in range(3)
-    ]
-    assert all(run[1] == "[]" for run in runs)
-    assert min(float(run[0]) for run in runs) < 0.1
+    run = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert run.stdout.strip() == "[]"

@@ -66,16 +66,11 @@ def test_every_key_of_the_spec_has_a_field_given_or_worked_out(served: Served) -
         assert field["written"] or (field["worked"] and field["reason"]), field
 
 
-def test_looking_takes_no_kernel_and_little_time(served: Served) -> None:
-    times = []
-    for mouth in range(20):
-        begun = time.perf_counter()
-        assert (
-            served.post("/look", {"text": GOOD, "set": {"throat.mouth": str(5 + mouth / 10)}}).status == 200
-        )
-        times.append(time.perf_counter() - begun)
-    # 50 ms on a machine of its own; the best of twenty, since tests share theirs.
-    assert min(times) < 0.05, times
+def test_looking_follows_the_value(served: Served) -> None:
+    for mouth in ("5.2", "6.4"):
+        told = served.post("/look", {"text": GOOD, "set": {"throat.mouth": mouth}})
+        assert told.status == 200
+        assert f'mouth = {mouth}' in told.json()["text"]
 
 
 def test_model_follows_the_text_and_brings_fixtures_on_demand(served: Served) -> None:
