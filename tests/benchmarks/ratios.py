@@ -12,7 +12,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import perf_counter
 
-ROUNDS = 5
+ROUNDS = 3
 SPEC = str(files("cad") / "demos" / "cornice-round.toml")
 THREE = "plane,throat,saw_guide,sled,sanding_blocks"
 
