@@ -70,7 +70,7 @@ def test_looking_follows_the_value(served: Served) -> None:
     for mouth in ("5.2", "6.4"):
         told = served.post("/look", {"text": GOOD, "set": {"throat.mouth": mouth}})
         assert told.status == 200
-        assert f'mouth = {mouth}' in told.json()["text"]
+        assert f"mouth = {mouth}" in told.json()["text"]
 
 
 def test_model_follows_the_text_and_brings_fixtures_on_demand(served: Served) -> None:
