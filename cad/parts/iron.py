@@ -19,7 +19,8 @@ def build(plan: Plan) -> Solid:
     """Return the iron on its bed, built face by face.
 
     The bevel runs from the edge along one direction, β − γ to the sole, so it is the edge's own curve
-    swept straight back: the clearance then follows the sole as tan c′ = tan c · cos θ (see cad.formulas.cutting).
+    swept straight back: the clearance then follows the sole by tan c′ = tan c · cos θ, as worked out in
+    cad.formulas.cutting.
     """
     iron = plan.iron
     upper = Frame(iron.origin, iron.up_bed, iron.off_bed)
