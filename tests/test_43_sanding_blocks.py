@@ -280,7 +280,7 @@ def test_a_small_printer_gets_a_shorter_block() -> None:
     plan = plan_for("round", 16, 60, more="[shop.printer]\nvolume = [100, 100, 60]\n")
     low, high = extent(blocks(plan).pieces[0].solid)
     assert 50 < high[0] - low[0] < 60
-    wide = blocks(plan_for("round", 40, 180, more="[shop.printer]\nvolume = [80, 80, 100]\n"))
+    wide = blocks(plan_for("round", 40, 180, more="[shop.printer]\nvolume = [80, 80, 100]\n"), lettered=True)
     assert any("sanding_block_P100" in note and "printer" in note for note in wide.notes)
 
 

@@ -230,6 +230,5 @@ def test_a_deep_saw_gets_stiffer_legs() -> None:
     deep, usual = (plan_for(f"[shop.hand_saw]\ndepth_under_back = {d}\n") for d in (120, 50))
     assert StopLayout(deep).leg > StopLayout(usual).leg
     assert prove(stop(deep), deep).passes
-    assert any(
-        "printer" in note for note in stop(plan_for("[shop.hand_saw]\ndepth_under_back = 250\n")).notes
-    )
+    largest = stop(plan_for("[shop.hand_saw]\ndepth_under_back = 250\n"), lettered=True)
+    assert any("depth_stop_saddle" in note and "printer" in note for note in largest.notes)
