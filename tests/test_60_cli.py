@@ -182,3 +182,35 @@ def test_interrupt_exits_130_and_leaves_what_was_there(tmp_path: Path) -> None:
     assert process.returncode == 130, told
     assert "Traceback" not in told
     assert {p: p.read_bytes() for p in (tmp_path / "out" / "small").rglob("*") if p.is_file()} == before
+
+
+def test_progress_names_each_step_on_a_terminal_and_is_quiet_elsewhere() -> None:
+    from io import StringIO
+
+    from cad.cli.progress import Progress
+
+    class Terminal(StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    seen, unseen = Terminal(), StringIO()
+    for stream in (seen, unseen):
+        progress = Progress(2, stream)
+        for step in ("body", "writing step"):
+            progress.begin(step)
+        progress.end()
+    assert "body" in seen.getvalue() and "writing step" in seen.getvalue()
+    assert seen.getvalue().endswith("\r\x1b[K"), "the line is cleared at the end"
+    assert unseen.getvalue() == ""
+
+
+def test_each_format_is_told_as_its_turn_comes() -> None:
+    from cad.outputs.product import Product
+    from cad.outputs.write import product_files
+    from cad.parts import build_parts
+    from tests.planes import plan_of
+
+    plan = plan_of(GOOD)
+    told: list[str] = []
+    product_files(Product(plan, tuple(build_parts(plan)), ()), {"stl", "glb"}, begin=told.append)
+    assert told == ["glb", "stl"]

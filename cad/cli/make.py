@@ -67,10 +67,13 @@ def _make_one(plan: Plan, to: Path, only: Sequence[str], formats: Sequence[str],
     from cad.parts import part_names
     from fixtures.bench.workshop import fixture_names
 
-    progress = Progress(len(part_names()) + len(fixture_names()) + 1)
+    progress = Progress(len(part_names()) + len(fixture_names()) + len(formats))
     product = _build(plan, set(only), progress)
-    progress.begin(f"{plan.spec.name}: writing")
-    target = write_product(product, to, set(formats), merge)
+
+    def writing(kind: str) -> None:
+        progress.begin(f"{plan.spec.name}: writing {kind}")
+
+    target = write_product(product, to, set(formats), merge, writing)
     progress.end()
     typer.echo("\n".join(_summary(product, target)))
 

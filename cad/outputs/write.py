@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from pathlib import Path
 
 from cad.errors import OutputError
@@ -18,12 +18,20 @@ from cad.outputs.product import Product
 from cad.outputs.versions import versions
 
 
+def _quiet(step: str) -> None:
+    """Tell nobody."""
+
+
 def product_files(
-    product: Product, formats: Collection[str] | None = None, meshes: Meshes | None = None
+    product: Product,
+    formats: Collection[str] | None = None,
+    meshes: Meshes | None = None,
+    begin: Callable[[str], None] = _quiet,
 ) -> list[OutFile]:
     """Return the product's files in the named formats, or in all of them, ordered by path.
 
-    `meshes` keeps what was made of the solids for whoever wants it next.
+    `meshes` keeps what was made of the solids for whoever wants it next; `begin` is told the name of each
+    format as its turn comes.
 
     Raises ValueError for a format that does not exist, OutputError when two files would share a path.
     """
@@ -34,7 +42,10 @@ def product_files(
         )
     wanted = [name for name in format_names() if formats is None or name in formats]
     kept = meshes or Meshes()
-    files = [file for name in wanted for file in load_format(name).files(product, kept)]
+    files: list[OutFile] = []
+    for name in wanted:
+        begin(name)
+        files += load_format(name).files(product, kept)
     twice = [path for path, count in Counter(file.path for file in files).items() if count > 1]
     if twice:
         raise OutputError(f"two pieces would be written to one file: {', '.join(sorted(twice))}")
@@ -50,9 +61,16 @@ def product_manifest(product: Product, files: Sequence[OutFile], meshes: Meshes)
 
 
 def write_product(
-    product: Product, to: Path, formats: Collection[str] | None = None, merge: bool = False
+    product: Product,
+    to: Path,
+    formats: Collection[str] | None = None,
+    merge: bool = False,
+    begin: Callable[[str], None] = _quiet,
 ) -> Path:
-    """Write a product to TO/<name>/, whole or not at all, and return the folder. See `write_folder`."""
+    """Write a product to TO/<name>/, whole or not at all, and return the folder.
+
+    `merge` is as in `write_folder`, `begin` as in `product_files`.
+    """
     meshes = Meshes()
-    files = product_files(product, formats, meshes)
+    files = product_files(product, formats, meshes, begin)
     return write_folder(to, product.plan.spec.name, files, product_manifest(product, files, meshes), merge)
