@@ -97,7 +97,7 @@ class Part:
 
 @dataclass(frozen=True)
 class Spared:
-    """Where wood may be left standing on purpose, up to z = `top_mm`: a tab, letters cut later, a holding end.
+    """Where wood may be left on purpose, up to z = `top_mm`: a tab, letters cut later, a holding end.
 
     `ring` is a closed outline seen from above, without its first point again. Nothing may be gouged there.
     """
