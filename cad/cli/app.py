@@ -76,13 +76,16 @@ def make(
         str, typer.Option(metavar="NAME,...", help="Only these formats, such as step,stl.")
     ] = "",
     anyway: Annotated[bool, typer.Option("--anyway", help="Make it although a check fails.")] = False,
+    workers: Annotated[
+        int, typer.Option(min=0, help="How many planes at one time; 0 takes one for each core.")
+    ] = 0,
 ) -> None:
     """Build the plane and its fixtures, and write them as STEP, STL and more."""
 
     def work() -> Status:
         from cad.cli.make import make as run
 
-        return run(files, to, _names(only), _names(formats), anyway)
+        return run(files, to, _names(only), _names(formats), anyway, workers)
 
     _do(work)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from dataclasses import dataclass
+from shutil import get_terminal_size
 from typing import TextIO
 
 WIDTH = 24
@@ -19,12 +20,18 @@ class Progress:
 
     def begin(self, what: str) -> None:
         """Show that the next step has begun."""
+        self.show(what)
+        self.done += 1
+
+    def show(self, what: str) -> None:
+        """Show what is being done, without a step more."""
         if self.stream.isatty():
             filled = WIDTH * self.done // max(self.steps, 1)
             bar = "█" * filled + "·" * (WIDTH - filled)
-            self.stream.write(f"\r\x1b[K{bar} {what}")
+            # A longer line would wrap, and could not be cleared.
+            room = max(get_terminal_size().columns - WIDTH - 2, 10)
+            self.stream.write(f"\r\x1b[K{bar} {what[:room]}")
             self.stream.flush()
-        self.done += 1
 
     def end(self) -> None:
         """Clear the line."""
