@@ -2,6 +2,7 @@
 
 PlanewrightError
 ├── SpecError      the spec or the call is wrong (exit 2); carries one Fault for each thing wrong
+├── ProfileError   a drawn profile cannot be used: where in its file, what is wrong and the cure (exit 2)
 ├── OffsetError    a curve has no parallel at the distance asked for
 ├── KernelError    the CAD kernel could not build a feature of a part
 ├── OutputError    a file could not be written or read (exit 2)
@@ -49,6 +50,16 @@ class SpecError(PlanewrightError):
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(sorted(faults, key=lambda fault: (fault.file, fault.line)))
         super().__init__("\n".join(map(str, self.faults)))
+
+
+class ProfileError(PlanewrightError):
+    """A drawn profile that cannot be used: where in its file, what is wrong with it and the cure."""
+
+    blames_the_call = True
+
+    def __init__(self, place: str, problem: str, cure: str) -> None:
+        self.place, self.problem, self.cure = place, problem, cure
+        super().__init__(f"{place}: {problem}. {cure}" if place else f"{problem}. {cure}")
 
 
 class OffsetError(PlanewrightError):

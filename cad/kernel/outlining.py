@@ -1,6 +1,6 @@
 """The kernel's edges as lines and arcs in the plane, seen from above.
 
-Exact for lines and circles; any other curve becomes tangent arcs within 0.005 mm (`cad.geometry.biarc`).
+Exact for lines and circles; any other curve becomes tangent arcs within 0.005 mm (`cad.profiles.fitting`).
 """
 
 from __future__ import annotations
@@ -15,8 +15,9 @@ from OCP.TopAbs import TopAbs_Orientation
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Wire
 
 from cad.errors import KernelError
-from cad.geometry.biarc import WITHIN_MM, arcs_along
+from cad.geometry.biarc import WITHIN_MM
 from cad.outline import Arc, Line, Path, Point, Segment
+from cad.profiles.fitting import arcs_along
 
 PLACES = 9  # of a millimetre: what is kept of a coordinate, so that a turned piece reads as it was drawn
 

@@ -1,0 +1,90 @@
+"""Smooth curves as circular arcs that meet in common tangents, for what knows lines and arcs alone.
+
+Source of the biarc: the joint of equal tangent lengths, plane geometry (Bolton, Biarc curves, Computer-Aided
+Design 7, 1975, from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from math import atan2, hypot, pi, sqrt
+
+from cad.outline import Arc, Line, Point, Segment, distance
+
+SAMPLES = 16  # points of the curve measured for each biarc
+MOST_HALVINGS = 12  # of a curve, before it is given up
+
+Ray = Callable[[float], tuple[Point, Point]]  # from a share, 0 to 1, of a curve to its point and unit tangent
+
+
+def arcs_along(ray: Ray, within_mm: float) -> tuple[Segment, ...]:
+    """Return tangent arcs within `within_mm` of any smooth curve; `ray` gives point and way at a share of it.
+
+    The curve is halved where its arcs stray. Raises ValueError when the distance asked for is out of reach.
+    """
+    return tuple(_between(ray, 0.0, 1.0, within_mm, MOST_HALVINGS))
+
+
+def strays_mm(ray: Ray, arcs: Sequence[Segment], samples: int) -> float:
+    """Return the greatest distance of a curve from segments laid along it, at so many steps."""
+    spots = (ray(i / samples)[0] for i in range(samples + 1))
+    return max(min(_off(arc, spot) for arc in arcs) for spot in spots)
+
+
+def _between(ray: Ray, first: float, last: float, within_mm: float, halvings: int) -> list[Segment]:
+    arcs = _biarc(ray(first), ray(last))
+    if arcs and strays_mm(lambda share: ray(first + (last - first) * share), arcs, SAMPLES) <= within_mm:
+        return list(arcs)
+    if halvings == 0:
+        where = ray(first)[0]
+        raise ValueError(
+            f"no arcs come within {within_mm:g} mm of the curve near ({where[0]:.3f}, {where[1]:.3f})"
+        )
+    middle = (first + last) / 2
+    return [
+        *_between(ray, first, middle, within_mm, halvings - 1),
+        *_between(ray, middle, last, within_mm, halvings - 1),
+    ]
+
+
+def _biarc(first: tuple[Point, Point], last: tuple[Point, Point]) -> tuple[Segment, ...]:
+    """Return two arcs with a common tangent from one point and way to another; none where none exist."""
+    (p, t), (q, u) = first, last
+    va, vb = q[0] - p[0], q[1] - p[1]
+    along = va * (t[0] + u[0]) + vb * (t[1] + u[1])
+    turned = 2 * (1 - t[0] * u[0] - t[1] * u[1])
+    length2 = va * va + vb * vb
+    if turned >= 1e-12:
+        reach = (sqrt(along * along + turned * length2) - along) / turned
+    elif along > 0:
+        reach = length2 / (2 * along)
+    else:
+        return ()
+    joint = ((p[0] + q[0] + reach * (t[0] - u[0])) / 2, (p[1] + q[1] + reach * (t[1] - u[1])) / 2)
+    back = _arc(q, (-u[0], -u[1]), joint)
+    return (_arc(p, t, joint), back.reversed())
+
+
+def _arc(start: Point, way: Point, end: Point) -> Segment:
+    """Return the arc that leaves `start` along a unit vector and comes to `end`, or the line."""
+    a, b = end[0] - start[0], end[1] - start[1]
+    aside = -way[1] * a + way[0] * b  # to the left of the way
+    if abs(aside) < 1e-12 * hypot(a, b):
+        return Line(start, end)
+    radius = (a * a + b * b) / (2 * aside)
+    return Arc(start, end, (start[0] - way[1] * radius, start[1] + way[0] * radius), ccw=aside > 0)
+
+
+def _off(segment: Segment, p: Point) -> float:
+    """Return the distance of a point from a segment."""
+    ends = min(distance(p, segment.start), distance(p, segment.end))
+    if isinstance(segment, Line):
+        along = (segment.end[0] - segment.start[0], segment.end[1] - segment.start[1])
+        share = ((p[0] - segment.start[0]) * along[0] + (p[1] - segment.start[1]) * along[1]) / max(
+            along[0] ** 2 + along[1] ** 2, 1e-30
+        )
+        return distance(p, segment.point(share)) if 0 <= share <= 1 else ends
+    (a, b), turn = segment.centre, segment.turn
+    start = atan2(segment.start[1] - b, segment.start[0] - a)
+    turned = (atan2(p[1] - b, p[0] - a) - start) * (1 if turn > 0 else -1) % (2 * pi)
+    return abs(distance(p, segment.centre) - segment.radius) if turned <= abs(turn) else ends
