@@ -97,11 +97,14 @@ def _strand(piece: Piece, fit_mm: float) -> Strand:
 
 def _fitted(name: str, curve: Curve, fit_mm: float) -> tuple[Segment, ...]:
     try:
-        return curve.fitted(fit_mm)
+        arcs = curve.fitted(fit_mm)
     except ValueError as error:
-        raise ProfileError(
-            name, f"the curve cannot be fitted with arcs: {error}", "Draw it with lines and arcs"
-        ) from error
+        raise ProfileError(name, f"no arcs fit its curve: {error}", "Draw it with lines and arcs") from error
+    short = next((arc for arc in arcs if arc.length <= JOIN_MM), None)
+    if short is not None:
+        where = f"no arcs fit its curve: it turns too sharply at {_spell(short.start)}"
+        raise ProfileError(name, where, "Draw it with lines and arcs")
+    return arcs
 
 
 def _in_order(strands: list[Strand]) -> list[Strand]:

@@ -18,7 +18,7 @@ from typing import Any
 from xml.parsers import expat
 
 from cad.errors import ProfileError
-from cad.outline import Arc, Line, Point
+from cad.outline import Arc, Line, Point, distance
 from cad.profiles.drawing import LARGEST_MM, Curve, Part, Piece, Sheet, Span, quarters
 
 SUFFIX = ".svg"
@@ -42,6 +42,7 @@ REFUSED = frozenset(
 )
 ROUND = 1e-6  # an arc whose radii differ by a smaller share of them is round
 
+NOTHING_MM = 1e-6
 STRETCH = 1e-3  # by which width and height may disagree, as they do when a program has rounded them
 
 _NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
@@ -192,7 +193,8 @@ def _parts(segment: Any, name: str, scale: float) -> Iterator[Part]:
         return (p.x * scale, -p.y * scale)
 
     if isinstance(segment, SvgLine | Close):
-        if segment.end is not None and spot(segment.start) != spot(segment.end):
+        # What closes a shape is drawn even where rounding alone keeps its ends apart.
+        if segment.end is not None and distance(spot(segment.start), spot(segment.end)) > NOTHING_MM:
             yield Line(spot(segment.start), spot(segment.end))
     elif isinstance(segment, SvgArc):
         yield from _arc(segment, spot)
