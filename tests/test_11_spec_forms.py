@@ -18,32 +18,46 @@ from typing import Annotated
 from pydantic import Field
 
 from cad.fields import Problem, Rule, Span
-from cad.outline import Line, Path
-from cad.soles import arc
-from cad.soles.table import SoleTable
+from cad.outline import Line
+from cad.soles.member import Member
+from cad.soles.table import RELIEF, Size, SoleTable
 
 FORM = "chamfered"
+CALLED = "a chamfered sole"
 SUMMARY = "flat with two chamfers"
+
+
+SIZE = Size("sole.width", "20 mm", 'width = "3/4 in"')
+FLATTER = "Make the chamfers longer"
 
 
 class Table(SoleTable):
     chamfer: Annotated[float, Span("mm", 0, 50, above=True)] = Field(description="length of each chamfer")
 
 
-RULES = (*arc.RULES, Rule("sole.chamfer", lambda known: known["sole.width"] / 4, "a quarter of the width"))
+RULES = (
+    Rule("sole.chamfer", lambda known: known["sole.width"] / 4, "a quarter of the width"),
+    RELIEF,
+    Rule("sole.tolerance", lambda known: 0.1, "what shows against the light"),
+)
 
 
-def problems(known):
+def _meeting(known):
     if 2 * known["sole.chamfer"] >= known["sole.width"]:
         yield Problem(("sole.chamfer",), "the chamfers meet", "Make them shorter")
 
 
-def path(table):
+PROBLEMS = (_meeting,)
+
+
+def members(table):
     c, w = table.chamfer, table.width
-    return Path((Line((0, c), (c, 0)), Line((c, 0), (w - c, 0)), Line((w - c, 0), (w, c))))
+    corners = [(0, c), (c, 0), (w - c, 0), (w, c)]
+    names = ("plate chamfer", "flat", "blind chamfer")
+    return tuple(Member(name, Line(*ends)) for name, ends in zip(names, zip(corners, corners[1:])))
 """
 
-TEXT = 'name = "x"\n[sole]\nform = "chamfered"\nradius = 20\n'
+TEXT = 'name = "x"\n[sole]\nform = "chamfered"\nwidth = 20\n'
 
 
 @pytest.fixture

@@ -279,4 +279,4 @@ def test_the_steepest_place_may_lie_within_the_sole() -> None:
             Line((6, 0), (8, 0)),
         )
     )
-    assert Sole("bead", path, 20).steepest_deg == pytest.approx(90)
+    assert Sole("bead", path, 20, ("first", "bead", "last")).steepest_deg == pytest.approx(90)

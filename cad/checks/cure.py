@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from math import ceil, floor, radians, sin
 
+from cad.soles.arc import ArcTable
 from cad.spec import Spec
 from cad.units import INCH_MM, UnitName, plain
 
@@ -33,14 +34,21 @@ def less_plain(key: str, number: float) -> str:
 
 
 def narrower(spec: Spec, turned_deg: float) -> str:
-    """Return the words that let the sole turn no further than this: by its width when the file gives it."""
+    """Return the words that let an arc turn no further than this: by its width when the file gives it.
+
+    Nothing for a sole of another form: it turns as its own keys have it.
+    """
+    if not isinstance(spec.sole, ArcTable):
+        return ""
     if spec.origins["sole.width"].given:
         return less(spec, "sole.width", 2 * spec.sole.radius * sin(radians(turned_deg)))
     return less_plain("sole.arc", 2 * turned_deg)
 
 
 def wider(spec: Spec, turned_deg: float) -> str:
-    """Return the words that let the sole turn at least this far."""
+    """Return the words that let an arc turn at least this far; nothing for a sole of another form."""
+    if not isinstance(spec.sole, ArcTable):
+        return ""
     if spec.origins["sole.width"].given:
         return more(spec, "sole.width", 2 * spec.sole.radius * sin(radians(turned_deg)))
     return more_plain("sole.arc", 2 * turned_deg)

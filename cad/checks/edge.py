@@ -10,6 +10,8 @@ from cad.checks.cure import change, less_plain, narrower
 from cad.fields import PRACTICE
 from cad.formulas.cutting import clearance_deg
 from cad.geometry import Plan
+from cad.soles import form_of
+from cad.soles.arc import ArcTable
 from cad.units import format_length, plain
 
 SCRAPES_DEG, CLEAR_DEG = 4.0, 8.0
@@ -29,7 +31,7 @@ def checks(plan: Plan) -> Iterator[Check]:
         note=CLEAR_DEG,
         why=f"the sole turns to {plain(steepest, 1)}° from level, and there tan c' = tan(bed - bevel) x "
         "cos of that angle: an edge with no clearance scrapes",
-        cure=change(*_clearer(plan, steepest), then="60° of arc cuts all the way across"),
+        cure=change(*_clearer(plan, steepest), then=_flatter(plan, "60° of arc cuts all the way across")),
     )
     yield at_most(
         "edge.shaving",
@@ -41,9 +43,15 @@ def checks(plan: Plan) -> Iterator[Check]:
         why=_where(plan),
         cure=change(
             narrower(plan.spec, HALF_SHAVING_DEG),
-            then="Or cut the edges of the profile with the plane leaned over to each side",
+            then=_flatter(plan, "Or cut the edges of the profile with the plane leaned over to each side"),
         ),
     )
+
+
+def _flatter(plan: Plan, of_an_arc: str) -> str:
+    """Return what else can be said of an arc, or of another form what makes it turn less steeply."""
+    table = plan.spec.sole
+    return of_an_arc if isinstance(table, ArcTable) else form_of(table).FLATTER
 
 
 def _clearer(plan: Plan, steepest: float) -> Iterator[str]:

@@ -8,15 +8,18 @@ from math import asin, degrees
 from cad.checks.check import Check, at_least, at_most
 from cad.checks.cure import change, narrower, wider
 from cad.geometry import Plan
+from cad.soles.arc import ArcTable
 
 FULL_PERCENT = 98.0
 SHALLOW_DEG = 40.0
 
 
 def checks(plan: Plan) -> Iterator[Check]:
-    """Yield the checks of the sole's width against its radius."""
-    spec = plan.spec
-    share = 100 * spec.sole.width / (2 * spec.sole.radius)
+    """Yield the checks of an arc's width against its radius."""
+    spec, table = plan.spec, plan.spec.sole
+    if not isinstance(table, ArcTable):
+        return
+    share = 100 * table.width / (2 * table.radius)
     yield at_most(
         "sole.half_round",
         share,
@@ -28,7 +31,7 @@ def checks(plan: Plan) -> Iterator[Check]:
     )
     yield at_least(
         "sole.shallow",
-        spec.sole.arc,
+        table.arc,
         "deg",
         note=SHALLOW_DEG,
         why="so short an arc is nearly flat: the plane has little to guide it in its own cove",

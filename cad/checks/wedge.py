@@ -10,6 +10,7 @@ from cad.checks.cure import change, less, less_plain, more, more_plain
 from cad.formulas.throat import along_sole_mm
 from cad.formulas.wedging import least_friction, widest_holding_deg
 from cad.geometry import Plan
+from cad.soles.arc import ArcTable
 
 SLIPPERY, SMOOTH = 0.10, 0.15
 FRICTION_SOURCE = (
@@ -109,13 +110,7 @@ def _width(plan: Plan) -> Iterator[Check]:
         wedge.width,
         note=NARROW_MM,
         why="so slim a wedge splits easily: use straight-grained, tough wood and light blows",
-        cure=change(
-            more(spec, "sole.width", NARROW_MM + wedge.side_clearance)
-            if spec.origins["sole.width"].given
-            else more(
-                spec, "sole.radius", spec.sole.radius * (NARROW_MM + wedge.side_clearance) / plan.sole.width
-            )
-        ),
+        cure=change(_wider(plan, NARROW_MM + wedge.side_clearance)),
     )
     yield at_least(
         "wedge.slides",
@@ -132,6 +127,14 @@ def _width(plan: Plan) -> Iterator[Check]:
         why="shavings find their way into the slits beside the wedge and choke the throat",
         cure=change(less(spec, "wedge.side_clearance", RATTLES_MM), then="0.2 mm is usual"),
     )
+
+
+def _wider(plan: Plan, width: float) -> str:
+    """Return the words that make the sole so wide: by its width, or an arc's radius where none is given."""
+    spec, table = plan.spec, plan.spec.sole
+    if isinstance(table, ArcTable) and not spec.origins["sole.width"].given:
+        return more(spec, "sole.radius", table.radius * width / plan.sole.width)
+    return more(spec, "sole.width", width)
 
 
 def _head(plan: Plan) -> Iterator[Check]:

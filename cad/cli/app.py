@@ -38,8 +38,13 @@ def _do(work: Callable[[], Status]) -> None:
 @app.command()
 def new(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="Where to write the spec.")],
-    form: Annotated[str, typer.Option(help="round (convex sole) or hollow (concave sole).")] = "round",
-    radius: Annotated[str, typer.Option(help='Radius of the sole, such as "3/8 in" or "16 mm".')] = "12 mm",
+    form: Annotated[
+        str, typer.Option(help="Form of the sole: round, hollow, or a moulding's name.")
+    ] = "round",
+    radius: Annotated[
+        str | None, typer.Option(help='Radius of a round or hollow, such as "3/8 in" or "16 mm".')
+    ] = None,
+    width: Annotated[str | None, typer.Option(help="Width of another moulding's sole, likewise.")] = None,
     unit: Annotated[str, typer.Option(help="The file's unit for bare numbers: mm or in.")] = "mm",
     force: Annotated[bool, typer.Option("--force", help="Write over a file that exists.")] = False,
 ) -> None:
@@ -48,7 +53,7 @@ def new(
     def work() -> Status:
         from cad.cli.new import new as run
 
-        return run(file, form, radius, unit, force)
+        return run(file, form, {"radius": radius, "width": width}, unit, force)
 
     _do(work)
 

@@ -2,24 +2,42 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from cad.cli.status import Status, say
 from cad.errors import CallError
+from cad.soles import forms
 from cad.spec import starter
 
 
-def new(file: Path, form: str, radius: str, unit: str, force: bool) -> Status:
-    """Write a starter spec. Raises CallError rather than write over a file, SpecError for a bad sole."""
+def new(file: Path, form: str, sizes: Mapping[str, str | None], unit: str, force: bool) -> Status:
+    """Write a starter spec; `sizes` are the options by name, of which a form takes one.
+
+    Raises CallError rather than write over a file and for a size that is not the form's, SpecError for a bad
+    sole.
+    """
     if file.exists() and not force:
         raise CallError(f"{file} exists: choose another name, or give --force to write over it")
-    text = starter(form, radius, unit, name=_name_from(file))
+    text = starter(form, _size(form, sizes), unit, name=_name_from(file))
     try:
         file.write_text(text, encoding="utf-8")
     except OSError as error:
         raise CallError(f"{file} cannot be written: {error.strerror}") from error
     say(f"Wrote {file}. Next: planewright look {file}")
     return Status.DONE
+
+
+def _size(form: str, sizes: Mapping[str, str | None]) -> str | None:
+    """Return the size given for a form, None when none was."""
+    given = {name: size for name, size in sizes.items() if size is not None}
+    if form not in forms():
+        return next(iter(given.values()), None)  # the form itself will be refused
+    own = forms()[form].SIZE.key.removeprefix("sole.")
+    for name in given:
+        if name != own:
+            raise CallError(f"--{name} does not size the form {form}: give --{own}")
+    return given.get(own)
 
 
 def _name_from(file: Path) -> str | None:

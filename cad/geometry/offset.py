@@ -11,8 +11,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
-from math import atan2, cos, hypot, pi, radians, sin, sqrt, tan
+from math import atan2, cos, hypot, pi, radians, sin, tan
 
+from cad.crossings import crossings
 from cad.errors import OffsetError
 from cad.geometry.sole import Sole
 from cad.outline import Arc, Line, Path, Point, Segment, distance
@@ -145,7 +146,7 @@ def _link(joint: Joint, before: Segment, after: Segment, at_convex: Corner) -> L
         return Link(before.end, (), after.start)
     if joint.turn_deg > 0:
         return at_convex(joint)
-    meets = _crossings(before, after)
+    meets = crossings(before, after)
     if not meets:
         raise OffsetError(joint.by, f"the faces beside {_spell(joint.corner)} do not meet")
     meet = min(meets, key=lambda p: distance(p, joint.corner))
@@ -188,47 +189,6 @@ def _distance(segment: Segment, p: Point) -> float:
     if forward % (2 * pi) <= abs(segment.turn):
         return abs(hypot(*away) - segment.radius)
     return min(distance(p, segment.start), distance(p, segment.end))
-
-
-def _crossings(one: Segment, two: Segment) -> list[Point]:
-    """Return where the line or circle of one segment meets that of another."""
-    if isinstance(one, Line) and isinstance(two, Line):
-        return _line_line(one, two)
-    if isinstance(one, Line) and isinstance(two, Arc):
-        return _line_circle(one, two.centre, two.radius)
-    if isinstance(one, Arc) and isinstance(two, Line):
-        return _line_circle(two, one.centre, one.radius)
-    assert isinstance(one, Arc) and isinstance(two, Arc)
-    return _circle_circle(one, two)
-
-
-def _line_line(one: Line, two: Line) -> list[Point]:
-    (ax, ay), (bx, by), (cx, cy), (dx, dy) = one.start, one.end, two.start, two.end
-    cross = (bx - ax) * (dy - cy) - (by - ay) * (dx - cx)
-    if abs(cross) <= 1e-12 * one.length * two.length:
-        return []
-    return [one.point(((cx - ax) * (dy - cy) - (cy - ay) * (dx - cx)) / cross)]
-
-
-def _line_circle(line: Line, centre: Point, radius: float) -> list[Point]:
-    (a0, b0), (a1, b1), length = line.start, line.end, line.length
-    foot = ((centre[0] - a0) * (a1 - a0) + (centre[1] - b0) * (b1 - b0)) / length
-    off = distance(centre, line.point(foot / length))
-    if off > radius:
-        return []
-    half = sqrt((radius - off) * (radius + off))
-    return [line.point((foot - half) / length), line.point((foot + half) / length)]
-
-
-def _circle_circle(one: Arc, two: Arc) -> list[Point]:
-    apart, r, s = distance(one.centre, two.centre), one.radius, two.radius
-    if apart > r + s or apart < abs(r - s) or apart == 0:
-        return []
-    foot = (apart**2 + r**2 - s**2) / (2 * apart)
-    half = sqrt(max(r**2 - foot**2, 0.0))
-    a, b = ((two.centre[i] - one.centre[i]) / apart for i in range(2))
-    (x, y) = one.centre
-    return [(x + foot * a - side * half * b, y + foot * b + side * half * a) for side in (1, -1)]
 
 
 def _spell(p: Point) -> str:

@@ -41,7 +41,8 @@ class Plan:
 
 def derive(spec: Spec) -> Plan:
     """Return the plan of a spec. A spec that exists is valid, so nothing here can fail."""
-    sole = Sole(spec.sole.form, soles.sole_path(spec.sole), spec.sole.relief)
+    names = tuple(member.name for member in soles.sole_members(spec.sole))
+    sole = Sole(spec.sole.form, soles.sole_path(spec.sole), spec.sole.relief, names)
     section = Section(sole, spec.body.height, spec.body.thickness, spec.cheek.thickness, spec.body.shoulder)
     throat = Throat(
         spec.throat.mouth_at,

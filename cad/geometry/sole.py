@@ -8,6 +8,7 @@ from math import sqrt
 from cad.outline import Arc, Line, Path, Segment, distance
 
 ALIKE_MM = 1e-6  # two curves nearer than this everywhere are one
+PLUMB_MM = 1e-9  # a member that runs no further across than this is a plumb wall
 
 
 @dataclass(frozen=True)
@@ -17,6 +18,7 @@ class Sole:
     form: str
     path: Path
     relief_deg: float
+    names: tuple[str, ...]  # of the path's members, in their order
 
     @property
     def width(self) -> float:
@@ -37,7 +39,7 @@ class Sole:
         return self.path.bounds()[3]
 
     def height(self, y: float) -> float:
-        """Return z of the sole at y. Raises ValueError outside 0 … w."""
+        """Return z of the sole at y, at a plumb wall that of its lower y. Raises ValueError outside 0 … w."""
         segment = self._over(y)
         if isinstance(segment, Line):
             share = (y - segment.start[0]) / (segment.end[0] - segment.start[0])
@@ -83,10 +85,7 @@ class Sole:
 
     def _over(self, y: float) -> Segment:
         for segment in self.path:
-            if (
-                min(segment.start[0], segment.end[0]) - 1e-9
-                <= y
-                <= max(segment.start[0], segment.end[0]) + 1e-9
-            ):
+            first, last = segment.start[0], segment.end[0]
+            if last - first > PLUMB_MM and first - 1e-9 <= y <= last + 1e-9:  # a plumb wall has no one height
                 return segment
         raise ValueError(f"y = {y:g} is not on the sole, which runs from 0 to {self.width:g}")

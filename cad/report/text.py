@@ -10,6 +10,7 @@ from cad.checks import LEVELS, Check, Level
 from cad.geometry import Plan
 from cad.report.collect import dimensions
 from cad.report.dimension import Dimension
+from cad.soles import form_of
 from cad.units import UnitName
 
 WIDTH = 100
@@ -24,7 +25,7 @@ HEADINGS: dict[Level, str] = {
 def look_text(plan: Plan, checks: Iterable[Check]) -> str:
     """Return the report as plain text, lines without trailing blanks and without a last line break."""
     spec = plan.spec
-    title = f"{spec.name}: a {spec.sole.form}, {spec.body.hand} hand, {spec.body.build}"
+    title = f"{spec.name}: {form_of(spec.sole).CALLED}, {spec.body.hand} hand, {spec.body.build}"
     lines = [
         title,
         "=" * len(title),

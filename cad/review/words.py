@@ -40,12 +40,12 @@ def lede(plan: Plan) -> dict[str, str]:
     found = dimensions(plan)
 
     def line(unit: UnitName) -> str:
-        radius, width = found["sole.radius"].shown(unit), found["sole.width"].shown(unit)
+        width = found["sole.width"].shown(unit)
+        radius = f"radius {found['sole.radius'].shown(unit)}, " if "sole.radius" in found else ""
         bed = found["throat.bed"].shown(unit)
         build = "laminated" if spec.body.build == "laminated" else "from one block"
         return (
-            f"{spec.sole.form.capitalize()}, radius {radius}, {width} wide, bed {bed}, "
-            f"{spec.body.hand} hand, {build}"
+            f"{spec.sole.form.capitalize()}, {radius}{width} wide, bed {bed}, {spec.body.hand} hand, {build}"
         )
 
     return {unit: line(unit) for unit in UNITS}

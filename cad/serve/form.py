@@ -15,8 +15,7 @@ from cad.review.places import places
 from cad.review.words import check_rows, dimension_groups, lede
 from cad.soles import forms
 from cad.spec import parse_spec
-from cad.spec.keys import Key, Kind, Several, keys
-from cad.spec.reader import REQUIRED
+from cad.spec.keys import Key, Kind, Several, keys, required
 from cad.units import UnitName
 
 Fields = list[dict[str, Any]]
@@ -60,9 +59,9 @@ def fields(table: Mapping[str, Any], plan: Plan | None) -> Fields:
     """Return one field for each key, in the order of the file."""
     unit: UnitName = "in" if table.get("unit") == "in" else "mm"
     worked = dimensions(plan) if plan else {}
-    found = []
-    for key in keys(_form(table)):
-        field = _field(key, unit)
+    found, form = [], _form(table)
+    for key in keys(form):
+        field = _field(key, unit, key.dotted in required(form))
         field["written"] = _written(_value(table, key.dotted))
         if plan and key.dotted in worked:
             field["worked"] = worked[key.dotted].shown(plan.spec.unit)
@@ -71,14 +70,14 @@ def fields(table: Mapping[str, Any], plan: Plan | None) -> Fields:
     return found
 
 
-def _field(key: Key, unit: UnitName) -> dict[str, Any]:
+def _field(key: Key, unit: UnitName, is_required: bool) -> dict[str, Any]:
     home, _, name = key.dotted.rpartition(".")
     return {
         "key": key.dotted,
         "table": home,
         "name": name,
         "about": key.description,
-        "required": key.dotted in REQUIRED,
+        "required": is_required,
         "choices": list(key.kind.names()) if isinstance(key.kind, OneOf) else _forms(key.dotted),
         "allowed": _allowed(key.kind, unit),
         "measure": _measure(key.kind, unit),

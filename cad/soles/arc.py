@@ -3,16 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Annotated
 
-from cad.fields import PRACTICE, Known, NotKnownError, Problem, Rule
+from pydantic import Field
+
+from cad.fields import PRACTICE, Known, NotKnownError, Problem, Rule, Span
 from cad.formulas.circle import arc_deg, chord_mm
+from cad.soles.table import RELIEF, Size, SoleTable
 from cad.units import plain
 
 USUAL_ARC_DEG = 60.0
-USUAL_RELIEF_DEG = 20.0
 LEAST_TOLERANCE_MM = 0.1
 TOLERANCE_SHARE = 0.02  # of the radius
 MOST_TOLERANCE_SHARE = 0.25  # of the radius: gauges further apart would tell nothing
+
+SIZE = Size("sole.radius", "12 mm", 'radius = "3/8 in" or radius = 16')
+FLATTER = "Make the arc shorter, or the radius larger for the same width"
+
+
+class ArcTable(SoleTable):
+    """A sole of one arc."""
+
+    radius: Annotated[float, Span("mm", 1, 250)] = Field(description="radius of the arc of the sole")
+    arc: Annotated[float, Span("deg", 0, 180, above=True)] = Field(
+        description="angle the sole takes in at its centre; give this or width, not both"
+    )
+    width: Annotated[float, Span("mm", 0.5, 500)] = Field(
+        description="width of the sole, of the iron and of the throat; give this or arc, not both"
+    )
+    tolerance: Annotated[float, Span("mm", 0.01, 5)] = Field(
+        description="how far the radius of the sole may be off, either way: the go and no-go gauges tell"
+    )
 
 
 def _arc(known: Known) -> float:
@@ -47,12 +68,7 @@ RULES = (
         _width,
         "the chord of the arc, 2·r·sin(arc / 2)",
     ),
-    Rule(
-        "sole.relief",
-        lambda known: USUAL_RELIEF_DEG,
-        "keeps the body clear of the work when the plane is sunk into a cove",
-        practice=True,
-    ),
+    RELIEF,
     Rule(
         "sole.tolerance",
         _tolerance,

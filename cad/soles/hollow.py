@@ -4,26 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cad.fields import Known, NotKnownError, Problem
+from cad.fields import Known, Problem
 from cad.formulas.circle import sagitta_mm
 from cad.formulas.grit import grain_mm
-from cad.outline import Arc, Path
+from cad.outline import Arc
 from cad.soles import arc
-from cad.soles.table import SoleTable
+from cad.soles.member import Member
 
 FORM = "hollow"
+CALLED = "a hollow"
 SUMMARY = "concave: cuts a bead"
-Table = SoleTable
+Table = arc.ArcTable
+SIZE = arc.SIZE
+FLATTER = arc.FLATTER
 RULES = arc.RULES
-
-
-def problems(known: Known) -> Iterator[Problem]:
-    """Yield what is impossible about a hollow's values, each as far as its own values are known."""
-    for find in (arc.width_problems, arc.tolerance_problems, _block_problems):
-        try:
-            yield from find(known)
-        except NotKnownError:
-            continue  # the missing value has a fault of its own
 
 
 def _block_problems(known: Known) -> Iterator[Problem]:
@@ -39,8 +33,11 @@ def _block_problems(known: Known) -> Iterator[Problem]:
         )
 
 
-def path(table: SoleTable) -> Path:
+PROBLEMS = (arc.width_problems, arc.tolerance_problems, _block_problems)
+
+
+def members(table: arc.ArcTable) -> tuple[Member, ...]:
     """Return the arc from (0, 0) through (w/2, s) to (w, 0), centre (w/2, s − r), in (y, z), mm."""
     r, w = table.radius, table.width
     s = sagitta_mm(r, w)
-    return Path((Arc((0.0, 0.0), (w, 0.0), (w / 2, s - r), ccw=False),))
+    return (Member("arc", Arc((0.0, 0.0), (w, 0.0), (w / 2, s - r), ccw=False)),)

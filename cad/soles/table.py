@@ -1,12 +1,20 @@
-"""The keys that every form of sole has."""
+"""The keys that every form of sole has, and how a form says which key it cannot do without."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated
 
 from pydantic import Field
 
-from cad.fields import OneOf, Span, Table
+from cad.fields import OneOf, Rule, Span, Table
+
+RELIEF = Rule(
+    "sole.relief",
+    lambda known: 20.0,
+    "keeps the body clear of the work when the plane is sunk into a cove",
+    practice=True,
+)
 
 
 def _form_names() -> tuple[str, ...]:
@@ -16,21 +24,29 @@ def _form_names() -> tuple[str, ...]:
 
 
 class SoleTable(Table):
-    """The sole: what it is the counterpart of, and how far it reaches."""
+    """The sole: what it is the counterpart of, and how far it reaches. A form adds keys of its own."""
 
     form: Annotated[str, OneOf(_form_names)] = Field(
         description="form of the sole: a round is convex and cuts a cove, a hollow is concave"
     )
-    radius: Annotated[float, Span("mm", 1, 250)] = Field(description="radius of the arc of the sole")
-    arc: Annotated[float, Span("deg", 0, 180, above=True)] = Field(
-        description="angle the sole takes in at its centre; give this or width, not both"
-    )
     width: Annotated[float, Span("mm", 0.5, 500)] = Field(
-        description="width of the sole, of the iron and of the throat; give this or arc, not both"
+        description="width of the sole, of the iron and of the throat"
     )
     relief: Annotated[float, Span("deg", 0, 60, above=True)] = Field(
         description="lean of the body's sides away from the work beside the sole, from the vertical"
     )
     tolerance: Annotated[float, Span("mm", 0.01, 5)] = Field(
-        description="how far the radius of the sole may be off, either way: the go and no-go gauges tell"
+        description="how far the profile of the sole may be off, either way"
     )
+
+
+@dataclass(frozen=True)
+class Size:
+    """The one key that a form's file must give: its dotted name, a value to start from, and how to write it.
+
+    `usual` is what a starter holds, as a text with a unit; `example` follows "Add a line such as ".
+    """
+
+    key: str
+    usual: str
+    example: str

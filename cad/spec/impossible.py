@@ -6,12 +6,22 @@ could be built from.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from math import atan2, degrees, radians, sin
 
 from cad.fields import Known, NotKnownError, Problem
 from cad.formulas.throat import along_sole_mm, cot, mouth_gap_mm, opening_mm, relief_rise_mm
-from cad.soles import blind_edge_mm, forms, plate_edge_mm, top_mm
+from cad.soles import (
+    blind_edge_mm,
+    form_of,
+    forms,
+    known_members,
+    known_table,
+    plate_edge_mm,
+    top_mm,
+    width_mm,
+)
+from cad.soles.sound import flaws
 from cad.units import plain
 
 IRON_PROUD_MM = 10.0  # the iron must stand at least so far out of the body to be struck and set
@@ -19,9 +29,13 @@ IRON_PROUD_MM = 10.0  # the iron must stand at least so far out of the body to b
 
 def problems(known: Known) -> tuple[Problem, ...]:
     """Return all that is impossible about the values, as far as they are known."""
-    finders = list(_FINDERS)
-    if known.values.get("sole.form") in forms():
-        finders.insert(0, forms()[known.text("sole.form")].problems)
+    form = forms().get(str(known.values.get("sole.form")))
+    own = _found(form.PROBLEMS, known) if form is not None else ()
+    # Values that a form itself refuses have no profile worth judging.
+    return own + _found(_FINDERS if own else (_profile, *_FINDERS), known)
+
+
+def _found(finders: Iterable[Callable[[Known], Iterator[Problem]]], known: Known) -> tuple[Problem, ...]:
     return tuple(problem for find in finders for problem in _found_by(find, known))
 
 
@@ -32,18 +46,24 @@ def _found_by(find: Callable[[Known], Iterator[Problem]], known: Known) -> tuple
         return ()  # the value that is missing has a fault of its own
 
 
+def _profile(known: Known) -> Iterator[Problem]:
+    size = form_of(known_table(known)).SIZE.key
+    for flaw in flaws(known_members(known), known.show):
+        yield Problem((size,), flaw.problem, flaw.cure)
+
+
 def _height(known: Known) -> Iterator[Problem]:
     top, height = top_mm(known), known["body.height"]
     if top >= height:
         yield Problem(
             ("body.height", "sole.radius"),
             f"the body is no higher than its sole, which rises to {known.show(top)}",
-            f"Make the height well over {known.show(top)}, or the arc shorter",
+            f"Make the height well over {known.show(top)}, or the profile flatter",
         )
 
 
 def _thickness(known: Known) -> Iterator[Problem]:
-    width, plate, thickness = known["sole.width"], known["cheek.thickness"], known["body.thickness"]
+    width, plate, thickness = width_mm(known), known["cheek.thickness"], known["body.thickness"]
     if thickness - plate <= width:
         yield Problem(
             ("body.thickness", "cheek.thickness", "sole.width", "sole.radius"),
@@ -54,7 +74,7 @@ def _thickness(known: Known) -> Iterator[Problem]:
 
 
 def _blind_relief(known: Known) -> Iterator[Problem]:
-    wall = known["body.thickness"] - known["cheek.thickness"] - known["sole.width"]
+    wall = known["body.thickness"] - known["cheek.thickness"] - width_mm(known)
     edge, height = blind_edge_mm(known), known["body.height"]
     top = edge + relief_rise_mm(wall, known["sole.relief"])
     if wall > 0 and edge < height <= top:
@@ -164,7 +184,7 @@ def _wedge_tip(known: Known) -> Iterator[Problem]:
 
 
 def _wedge_width(known: Known) -> Iterator[Problem]:
-    clearance, width = known["wedge.side_clearance"], known["sole.width"]
+    clearance, width = known["wedge.side_clearance"], width_mm(known)
     if clearance >= width:
         yield Problem(
             ("wedge.side_clearance", "sole.width", "sole.radius"),

@@ -10,6 +10,7 @@ from pydantic.fields import FieldInfo
 
 from cad.fields import OneOf, Span, Table, Word
 from cad.soles import forms
+from cad.soles.table import SoleTable
 from cad.spec.model import Keys
 
 
@@ -61,10 +62,26 @@ def table_of(field: FieldInfo) -> type[Table] | None:
 
 
 def fields_of(table: type[Table], form: str | None) -> Mapping[str, FieldInfo]:
-    """Return the fields of a table; those of the sole depend on its form, where that is known."""
-    if form is not None and issubclass(forms()[form].Table, table):
-        return forms()[form].Table.model_fields
-    return table.model_fields
+    """Return the fields of a table. Those of the sole are its form's; of any form while that is not known."""
+    if table is not SoleTable:
+        return table.model_fields
+    named = [forms()[form]] if form is not None else forms().values()
+    # Of a key that several forms have, the first form's meaning will do while the form is not known.
+    found = {name: field for one in reversed([*named]) for name, field in one.Table.model_fields.items()}
+    own = [name for name in found if name not in SoleTable.model_fields]
+    common = [name for name in SoleTable.model_fields if name != "form"]
+    return {name: found[name] for name in ("form", *own, *common)}
+
+
+def required(form: str | None) -> Mapping[str, str]:
+    """Return the keys that a file must give, each with the cure of its absence."""
+    names = ", ".join(f'"{name}"' for name in forms())
+    size = forms()[form].SIZE if form is not None else next(iter(forms().values())).SIZE
+    return {
+        "name": 'Add a line such as name = "cornice-round"',
+        "sole.form": f'Add a line such as form = "round" under [sole]; the forms are {names}',
+        size.key: f"Add a line such as {size.example} under [sole]",
+    }
 
 
 def keys(form: str | None = None) -> tuple[Key, ...]:

@@ -8,12 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field, SerializeAsAny, SkipValidation
+from pydantic import BeforeValidator, ConfigDict, Field, SerializeAsAny, SkipValidation
 
 from cad.fields import OneOf, Origin, Span, Table, Word
 from cad.formulas.filament import DENSITY_G_CM3
 from cad.formulas.grit import GRAIN_UM
 from cad.formulas.wood import FIBRE_SATURATION_PERCENT, SPECIES
+from cad.soles import forms
 from cad.soles.table import SoleTable
 
 Moisture = Annotated[float, Span("percent", 0, FIBRE_SATURATION_PERCENT)]
@@ -197,6 +198,12 @@ class Paper(Table):
     )
 
 
+def _of_its_form(sole: object) -> object:
+    """Return the values of a sole as the table of their form; anything else as it is, for others to judge."""
+    known = forms().get(str(sole.get("form"))) if isinstance(sole, dict) else None
+    return sole if known is None else known.Table.model_validate(sole)
+
+
 class Keys(Table):
     """Every key a spec file may hold."""
 
@@ -204,7 +211,7 @@ class Keys(Table):
         description="letters, digits, '-' and '_', at most 64: it names files"
     )
     unit: Literal["mm", "in"] = Field(description="unit of bare numbers, and the unit shown first")
-    sole: SerializeAsAny[SoleTable]
+    sole: Annotated[SerializeAsAny[SoleTable], BeforeValidator(_of_its_form)]
     body: Body
     cheek: Cheek
     throat: Throat

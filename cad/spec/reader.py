@@ -15,9 +15,8 @@ from typing import Any
 from cad.errors import Fault, SpecError
 from cad.fields import Known, Problem, Span, Table
 from cad.soles import forms
-from cad.soles.table import SoleTable
 from cad.spec import impossible
-from cad.spec.keys import Kind, fields_of, keys, kind_of, table_of
+from cad.spec.keys import Kind, fields_of, keys, kind_of, required, table_of
 from cad.spec.lines import dotted
 from cad.spec.model import Keys, Origins, Spec
 from cad.spec.rules import Worked, work_out
@@ -31,12 +30,6 @@ from cad.spec.values import (
     type_name,
 )
 from cad.units import UnitName
-
-REQUIRED = {
-    "name": 'Add a line such as name = "cornice-round"',
-    "sole.form": 'Add form = "round" or form = "hollow" under [sole]',
-    "sole.radius": 'Add a line such as radius = "3/8 in" or radius = 16 under [sole]',
-}
 
 
 def read_spec(path: str | PathLike[str]) -> Spec:
@@ -110,7 +103,7 @@ def _read(source: Source, unit: UnitName | None, form: str | None) -> _Found:
             except ValueFaultError as error:
                 faulty.add(key)
                 faults.append(_fault(source, path, raw, error.problem, error.cure))
-    faults += _missing(source, values.keys() | faulty)
+    faults += _missing(source, values.keys() | faulty, form)
     return _Found(values, raw_values, frozenset(faulty), tuple(faults))
 
 
@@ -144,10 +137,18 @@ def _unknown(
 ) -> Fault:
     where = f"in [{'.'.join(path[:-1])}]" if len(path) > 1 else "at the top of the file"
     what = "table" if isinstance(raw, dict) else "key"
-    hint = nearest(path[-1], names) or _elsewhere(path[-1], form)
+    of_form = f" for the form {form}" if form is not None and path[:-1] == ("sole",) else ""
+    others = _other_forms(path[-1]) if of_form else ""
+    hint = others or nearest(path[-1], names) or _elsewhere(path[-1], form)
     cure = f"{hint}Known {where}: {', '.join(names)}"
     found = None if isinstance(raw, dict) else raw
-    return _fault(source, path, found, f"there is no such {what} {where}", cure)
+    return _fault(source, path, found, f"there is no such {what} {where}{of_form}", cure)
+
+
+def _other_forms(name: str) -> str:
+    """Return the words that a key of the sole is one of other forms, or nothing."""
+    found = [form for form, one in forms().items() if name in one.Table.model_fields]
+    return f"It is a key of {', '.join(found)}. " if found else ""
 
 
 def _elsewhere(name: str, form: str | None) -> str:
@@ -162,8 +163,12 @@ def _fault(source: Source, path: tuple[str, ...], raw: Any, problem: str, cure: 
     return Fault(source.file, line, dotted(path), "" if raw is None else shown(raw), problem, cure)
 
 
-def _missing(source: Source, seen: Collection[str]) -> Iterator[Fault]:
-    for key, cure in REQUIRED.items():
+def _missing(source: Source, seen: Collection[str], form: str | None) -> Iterator[Fault]:
+    sizes = {one.SIZE.key for one in forms().values()}
+    is_sized = form is None and not sizes.isdisjoint(seen)  # for a form that is not known, any size will do
+    for key, cure in required(form).items():
+        if is_sized and key in sizes:
+            continue
         if key not in seen and key.partition(".")[0] not in seen:
             yield _fault(source, tuple(key.split(".")), None, "this key is required and missing", cure)
 
@@ -187,14 +192,11 @@ def _problem_fault(source: Source, raw: Mapping[str, Any], problem: Problem) -> 
 
 
 def _tables(table: type[Table], prefix: str, known: Known, form: str | None) -> dict[str, Any]:
-    """Return the values of a table by key, inner tables within; a sole with keys of its own as its model."""
+    """Return the values of a table by key, inner tables within."""
     built: dict[str, Any] = {}
     for name, field in fields_of(table, form).items():
         inner = table_of(field)
-        if inner is None:
-            built[name] = known.value(prefix + name)
-        else:
-            values = _tables(inner, f"{prefix}{name}.", known, form)
-            own = forms()[form].Table if form is not None and inner is SoleTable else inner
-            built[name] = values if own is inner else own(**values)
+        built[name] = (
+            known.value(prefix + name) if inner is None else _tables(inner, f"{prefix}{name}.", known, form)
+        )
     return built

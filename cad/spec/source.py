@@ -62,7 +62,11 @@ def load_text(text: str, file: str, digest: str) -> Source:
     except ValueError as error:  # Python refuses to read a whole number of thousands of digits
         raise _refused(file, "a number has far too many digits", "Write a number of the workshop") from error
     if not table:
-        raise _refused(file, "the file holds no keys", "Give at least name, sole.form and sole.radius")
+        raise _refused(
+            file,
+            "the file holds no keys",
+            "Give at least name, sole.form and sole.radius (or what else sizes the form)",
+        )
     return Source(file, table, lines, digest)
 
 

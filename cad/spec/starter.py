@@ -7,13 +7,13 @@ from fractions import Fraction
 
 from cad.errors import Fault, SpecError
 from cad.fields import Span
-from cad.spec.keys import Key, Kind, Several, keys
+from cad.soles import forms
+from cad.spec.keys import Key, Kind, Several, keys, required
 from cad.spec.model import Spec
 from cad.spec.reader import parse_spec
 from cad.units import INCH_MM, SIXTY_FOURTHS, UnitName, format_in, plain
 
 WHERE = "new spec"
-_ALWAYS = ("name", "unit", "sole.form", "sole.radius")
 _HEAD = """\
 # A moulding plane for planewright. A length is a text with a unit ("3/8 in", "9.5 mm") or a bare number in
 # the file's unit; angles are bare numbers in degrees. What is commented out shows the value worked out from
@@ -21,19 +21,21 @@ _HEAD = """\
 """
 
 
-def starter(form: str, radius: str | float, unit: str, name: str | None = None) -> str:
+def starter(form: str, size: str | float | None, unit: str, name: str | None = None) -> str:
     """Return a commented spec that parses as it stands.
 
-    `radius` is a length as in a spec, or a bare number (also as text) in `unit`. `name` is made from form and
-    radius when not given. Raises SpecError, without lines, when any of them cannot make a plane.
+    `size` is the key that the form must be given (a round's radius, a moulding's width): a length as in a
+    spec, or a bare number (also as text) in `unit`; None takes the form's usual one. `name` is made from form
+    and size when not given. Raises SpecError, without lines, when any of them cannot make a plane.
 
     >>> starter("round", "3/8 in", "in").splitlines()[4]
     'name = "round-3-8-in"'
     """
-    length = _bare_number(radius)
+    wanted = (forms().get(form) or forms()["round"]).SIZE  # a form that is not known has a fault of its own
+    length = _bare_number(wanted.usual if size is None else size)
     called = name if name is not None else _name(form, length, unit)
     head = [f"name = {_quoted(called)}", f"unit = {_quoted(unit)}"]
-    sole = ["[sole]", f"form = {_quoted(form)}", f"radius = {_written(length)}"]
+    sole = ["[sole]", f"form = {_quoted(form)}", f"{wanted.key.removeprefix('sole.')} = {_written(length)}"]
     try:
         spec = parse_spec("\n".join([*head, *sole]), WHERE)
     except SpecError as error:
@@ -43,8 +45,9 @@ def starter(form: str, radius: str | float, unit: str, name: str | None = None) 
 
 def _rest(spec: Spec) -> Iterator[str]:
     table = "sole"
+    written = {*required(spec.sole.form), "unit"}
     for key in keys(spec.sole.form):
-        if key.dotted in _ALWAYS:
+        if key.dotted in written:
             continue
         home, _, name = key.dotted.rpartition(".")
         if home != table:
@@ -85,11 +88,11 @@ def _length_text(mm: float, unit: UnitName) -> str:
     return f'"{format_in(mm)}"' if abs(float(parts) * INCH_MM - mm) < 1e-6 else f'"{plain(mm, 6)} mm"'
 
 
-def _bare_number(radius: str | float) -> str | float:
+def _bare_number(size: str | float) -> str | float:
     try:
-        return float(radius)
+        return float(size)
     except ValueError:
-        return str(radius)
+        return str(size)
 
 
 def _written(length: str | float) -> str:

@@ -14,6 +14,8 @@ from cad.papers.build_sheet.steps import all_steps
 from cad.papers.cautions import FIRST
 from cad.papers.sheet.amounts import Amounts, degrees
 from cad.papers.sheet.document import Block, Caution, Document, Notice, Picture, Section, Words
+from cad.soles import form_of
+from cad.soles.arc import ArcTable
 from fixtures.bench.model import Declined, Fixture
 
 
@@ -48,10 +50,15 @@ def document(
 def _lead(plan: Plan) -> tuple[Block, ...]:
     spec, amounts = plan.spec, Amounts(plan.spec.unit)
     sole = spec.sole
+    size = (
+        f" of {amounts.length(sole.radius)} radius, {degrees(sole.arc)} of arc"
+        if isinstance(sole, ArcTable)
+        else ""
+    )
     words = (
-        f"A {sole.form} of {amounts.length(sole.radius)} radius, {degrees(sole.arc)} of arc, "
-        f"{amounts.length(sole.width)} wide; {spec.body.hand} hand, {spec.body.build} body of "
-        f"{spec.wood.species}, bed at {degrees(plan.throat.bed_deg)}. The cheek plate is on the "
+        f"{form_of(sole).CALLED.capitalize()}{size}, {amounts.length(plan.sole.width)} wide; "
+        f"{spec.body.hand} hand, {spec.body.build} body of {spec.wood.species}, bed at "
+        f"{degrees(plan.throat.bed_deg)}. The cheek plate is on the "
         f"{'right' if plan.is_left else 'left'} seen from behind the heel."
     )
     broken = [check for check in run_checks(plan) if not check.holds and check.level != "note"]

@@ -6,19 +6,26 @@ from collections.abc import Iterator
 
 from cad.formulas.cutting import clearance_deg, shaving_share
 from cad.geometry import Plan
+from cad.geometry.iron import EdgeArc
 from cad.report.dimension import Worked, deg, mm, percent
 
 
 def dimensions(plan: Plan) -> Iterator[Worked]:
     """Yield the iron's true edge and how it stands in the plane."""
     iron, sole = plan.iron, plan.sole
-    bed, radius = plan.throat.bed_deg, plan.spec.sole.radius
+    bed = plan.throat.bed_deg
     yield mm("iron.width", iron.width, "the sole's width")
-    yield mm("iron.edge_across", radius, "semi-axis of the edge's ellipse across the iron: r")
+    for name, segment in zip(sole.names, iron.edge(), strict=True):
+        if isinstance(segment, EdgeArc):
+            key = "iron.edge" if sole.radius is not None else f"iron.{name.replace(' ', '_')}"
+            yield mm(f"{key}_across", segment.across, "semi-axis of the edge's ellipse across the iron: r")
+            along = "semi-axis of the edge's ellipse along it: r / sin(bed)"
+            yield mm(f"{key}_along", segment.along, along)
     yield mm(
-        "iron.edge_along", radius * iron.stretch, "semi-axis of the edge's ellipse along it: r / sin(bed)"
+        "iron.profile_depth",
+        iron.profile_depth(),
+        "of the edge, along the iron: depth of the sole / sin(bed)",
     )
-    yield mm("iron.profile_depth", iron.profile_depth(), "of the edge, along the iron: sagitta / sin(bed)")
     turned = sole.steepest_deg
     yield deg("iron.clearance", iron.clearance_deg, "in the centre plane: bed - bevel")
     at_edge = "where the sole is steepest: tan c' = tan(bed - bevel) x cos(its turn)"

@@ -6,7 +6,7 @@ from math import radians, sin
 
 from cad.fields import Known, Rule, either, rounded, rounded_up
 from cad.formulas.throat import along_sole_mm, cot, relief_rise_mm, spread
-from cad.soles import blind_edge_mm, plate_edge_mm, top_mm
+from cad.soles import blind_edge_mm, plate_edge_mm, top_mm, width_mm
 
 BED_DEG = 50.0
 WEDGE_DEG = 10.0
@@ -29,12 +29,12 @@ def _bed(known: Known) -> float:
 
 
 def _thickness(known: Known) -> float:
-    needed = known["sole.width"] + known["cheek.thickness"] + BLIND_WALL_MM
+    needed = width_mm(known) + known["cheek.thickness"] + BLIND_WALL_MM
     return rounded_up(known, needed, 1, 1 / 16)
 
 
 def _blind_relief_top(known: Known) -> float:
-    wall = known["body.thickness"] - known["cheek.thickness"] - known["sole.width"]
+    wall = known["body.thickness"] - known["cheek.thickness"] - width_mm(known)
     return blind_edge_mm(known) + relief_rise_mm(wall, known["sole.relief"])
 
 

@@ -6,6 +6,8 @@ from math import ceil, floor, radians, sin
 
 from cad.fields import Known, Rule
 from cad.formulas.grit import grain_mm
+from cad.outline import Arc
+from cad.soles import known_path, width_mm
 
 BACKED_SAW_MM = 50.0
 SAW_ABOVE_PLATE_MM = 20.0
@@ -21,7 +23,7 @@ def _plate(known: Known) -> float:
 
 
 def _depth_needed(known: Known) -> float:
-    needed = known["sole.width"] + known["cheek.thickness"] + SAW_ABOVE_PLATE_MM
+    needed = width_mm(known) + known["cheek.thickness"] + SAW_ABOVE_PLATE_MM
     return 5.0 * ceil(needed / 5 - 1e-9)
 
 
@@ -47,15 +49,14 @@ def _why_table_kerf(known: Known) -> str:
     return "a thinner blade than usual, so that the kerf stays within this mouth"
 
 
-def _pad_left(known: Known) -> float:
-    """Return the pad that leaves half the radius of a hollow to its sanding block."""
-    grain = max(grain_mm(grit) for grit in known.texts("shop.abrasive.grits"))
-    room = known["sole.radius"] / 2 - known["shop.abrasive.backing"] - grain
-    return max(floor(room * 10 + 1e-9) / 10, 0.0)
-
-
 def _pad(known: Known) -> float:
-    return min(PAD_MM, _pad_left(known)) if known.text("sole.form") == "hollow" else PAD_MM
+    """Return the usual pad, or one that leaves half its radius to the block of the tightest hollow."""
+    hollows = [s.radius for s in known_path(known) if isinstance(s, Arc) and not s.ccw]
+    if not hollows:
+        return PAD_MM
+    grain = max(grain_mm(grit) for grit in known.texts("shop.abrasive.grits"))
+    room = min(hollows) / 2 - known["shop.abrasive.backing"] - grain
+    return min(PAD_MM, max(floor(room * 10 + 1e-9) / 10, 0.0))
 
 
 def _why_pad(known: Known) -> str:

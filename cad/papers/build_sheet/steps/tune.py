@@ -100,7 +100,7 @@ def stations(plan: Plan) -> list[tuple[float, float]]:
     if sole.radius is None:
         offs = [middle * i / 6 for i in range(7)]
         return [(off, sole.turned_deg(middle + off)) for off in offs]
-    half = plan.spec.sole.arc / 2
+    half = sole.turned_deg(sole.width)
     step = 10.0 if half <= MANY_DEG else 15.0
     turns = [step * i for i in range(ceil(half / step - 1e-9))] + [half]
     return [(sole.radius * sin(radians(turn)), turn) for turn in turns]
