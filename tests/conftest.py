@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import fcntl
 import subprocess
 import sys
 from importlib.resources import files
@@ -39,8 +40,11 @@ def demo(request: pytest.FixtureRequest) -> Plan:
 
 @pytest.fixture(scope="session")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return the folder that one `make` of all demo specs filled."""
-    to = tmp_path_factory.mktemp("made")
-    done = planewright("make", *map(demo_path, DEMOS), "--to", to)
-    assert done.returncode == 0, done.stderr
+    """Return the folder that one `make` of all demo specs filled, shared by all workers of a run."""
+    to = tmp_path_factory.getbasetemp().parent / "made"
+    with (to.parent / "made.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not to.exists():
+            done = planewright("make", *map(demo_path, DEMOS), "--to", to)
+            assert done.returncode == 0, done.stderr
     return to

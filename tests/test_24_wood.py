@@ -16,25 +16,10 @@ from tests.planes import specs
 from tests.sample_planes import plan_of
 
 
-def test_a_handbook_s_example() -> None:
-    # Wood Handbook, FPL-GTR-190, ch. 13, worked example (species and start inferred, figures agree): white
-    # fir 232 mm wide, C_T .00245, from 8 to 11 %: + 1.7 mm, 233.7 mm.
-    grown = wood.change_mm(232, 0.00245, 8, 11)
-    assert grown == pytest.approx(1.7, abs=0.05)
-    assert 232 + grown == pytest.approx(233.7, abs=0.05)
-
-
 def test_at_least_ten_species_with_radial_less_than_tangential() -> None:
     # Wood of every kind moves less across the rings than along them: Wood Handbook, ch. 4.
     assert len(wood.SPECIES) >= 10
     assert all(one.radial < one.tangential for one in wood.SPECIES.values())
-
-
-# Wood Handbook, FPL-GTR-190, table 4-2 at 21.1 °C (70 °F), from memory.
-@pytest.mark.parametrize(("humidity", "percent"), [(30, 6.2), (50, 9.2), (65, 12.0), (80, 16.0)])
-def test_moisture_in_equilibrium_with_air(humidity: float, percent: float) -> None:
-    assert moisture.equilibrium_percent(humidity) == pytest.approx(percent, abs=0.06)
-    assert moisture.humidity_percent(percent) == pytest.approx(humidity, abs=0.5)
 
 
 def test_moisture_rises_with_humidity_and_falls_with_heat() -> None:
@@ -50,20 +35,6 @@ def test_moisture_rises_with_humidity_and_falls_with_heat() -> None:
 def test_air_that_the_form_was_not_fitted_to_is_refused(humidity: float, celsius: float) -> None:
     with pytest.raises(ValueError, match="no equilibrium moisture"):
         moisture.equilibrium_percent(humidity, celsius)
-
-
-def test_a_board_foot() -> None:
-    # 144 cubic inches, by definition: 2359.737 cm³.
-    assert board.board_feet(2359.737e3) == pytest.approx(1, abs=1e-6)
-    assert board.litres(board.BOARD_FOOT_MM3) == pytest.approx(2.359737, abs=1e-6)
-    # A board 1 in thick, 12 in wide and 1 ft long is the board foot that gave it its name.
-    assert board.board_feet(25.4 * 304.8 * 304.8) == pytest.approx(1)
-
-
-# ISO 2768-1, class m: the three rows from 6 to 400 mm.
-@pytest.mark.parametrize(("length", "within"), [(10, 0.2), (30, 0.2), (75, 0.3), (120, 0.3), (350, 0.5)])
-def test_general_tolerances(length: float, within: float) -> None:
-    assert tolerance.general_mm(length) == within
 
 
 def test_no_tolerance_is_made_up() -> None:

@@ -202,25 +202,6 @@ def test_another_sole_is_declined() -> None:
     assert isinstance(made, Declined) and "2 parts" in made.reason
 
 
-# Diameters of ANSI/ASME B94.11M (inch) and ISO 235 (metric), from memory.
-@pytest.mark.parametrize(
-    ("wanted", "name", "mm"),
-    [
-        (19.05, "3/4 in", 19.05),
-        (9.9, "25/64 in", 9.921875),
-        (12.0, "12 mm", 12.0),
-        (12.5, "12.5 mm", 12.5),
-        (32.0, "32 mm", 32.0),
-        (33.3, "1 5/16 in", 33.3375),
-        (25.4, "1 in", 25.4),
-        (79.9, "80 mm", 80.0),
-    ],
-)
-def test_nearest_drill(wanted: float, name: str, mm: float) -> None:
-    drill = nearest_drill(wanted)
-    assert drill is not None and (drill.name, drill.mm) == (name, pytest.approx(mm, abs=1e-9))
-
-
 def test_drills_leave_little_over_their_range() -> None:
     sizes = [drill.mm for drill in drills()]
     assert sizes == sorted(sizes)
