@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import re
 import subprocess
 import sys
@@ -229,3 +230,25 @@ def test_drawing_loads_no_kernel() -> None:
         "assert not {'OCP', 'cadquery'} & set(sys.modules), sorted(sys.modules)"
     )
     subprocess.run([sys.executable, "-c", code], check=True)
+
+
+def test_every_process_writes_the_same_dxf() -> None:
+    """Sets are in another order in every process, by the seed of its hashes; what is written must not be."""
+    script = (
+        "import hashlib\nfrom cad.outline import polygon\nfrom cad.outputs.formats.dxf import dxf_bytes\n"
+        "from cad.papers.drawings.document import new_draught\nfrom cad.papers import dxf\n"
+        "square = polygon([(0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0)])\n"
+        "with dxf.fixed_dates():\n    sheet = new_draught()\n"
+        "both = dxf_bytes(square) + dxf.dxf_bytes(sheet.document)\n"
+        "print(hashlib.sha256(both).hexdigest())\n"
+    )
+    told = {
+        subprocess.run(
+            [sys.executable, "-c", script],
+            env=os.environ | {"PYTHONHASHSEED": str(seed)},
+            capture_output=True,
+            check=True,
+        ).stdout
+        for seed in range(1, 7)
+    }
+    assert len(told) == 1

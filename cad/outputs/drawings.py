@@ -32,8 +32,8 @@ class Drawn:
     drawing: Drawing
 
 
-def drawings(product: Product, meshes: Meshes) -> Iterator[Drawn]:
-    """Yield every drawing. A plate stands for a profile of its name: it is read off the solid.
+def piece_drawings(product: Product, meshes: Meshes) -> Iterator[Drawn]:
+    """Yield every profile and plate. A plate stands for a profile of its name: it is read off the solid.
 
     Raises KernelError as `cad.outputs.cutting.cutting` does.
     """
@@ -46,7 +46,11 @@ def drawings(product: Product, meshes: Meshes) -> Iterator[Drawn]:
                 yield Drawn(profile.name, piece.name, drawing)
     for plate in cut.plates:
         yield Drawn(plate.name, plate.name, Drawing(plate.name, tuple(_curves(plate))))
-    for sheet in cut.sheets:
+
+
+def sheet_drawings(product: Product, meshes: Meshes) -> Iterator[Drawn]:
+    """Yield every sheet that plates are cut from. Raises KernelError as `piece_drawings` does."""
+    for sheet in cutting(product, meshes).sheets:
         yield Drawn(sheet.name, "", sheet_drawing(sheet))
 
 

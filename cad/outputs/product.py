@@ -33,3 +33,10 @@ class Product:
         """Yield every piece of every fixture."""
         for fixture in self.fixtures:
             yield from fixture.pieces
+
+    def alone(self) -> Iterator[Product]:
+        """Yield every part, then every fixture, as a product that holds nothing else."""
+        for part in self.parts:
+            yield Product(self.plan, (part,), (), whole=False)
+        for fixture in self.fixtures:
+            yield Product(self.plan, (), (fixture,), whole=False)

@@ -11,7 +11,7 @@ from cad.kernel.mesh import CHORD_MM
 from cad.outputs.cutting import cutting
 from cad.outputs.files import OutFile
 from cad.outputs.folder import write_folder
-from cad.outputs.formats import format_names, load_format
+from cad.outputs.formats import EACH, WHOLE, format_names, made_by, offered
 from cad.outputs.manifest import Manifest, manifest_of
 from cad.outputs.meshes import Meshes
 from cad.outputs.product import Product
@@ -45,7 +45,11 @@ def product_files(
     files: list[OutFile] = []
     for name in wanted:
         begin(name)
-        files += load_format(name).files(product, kept)
+        kinds = offered(name)
+        if EACH in kinds:
+            files += [file for alone in product.alone() for file in made_by(name, EACH, alone, kept)]
+        if WHOLE in kinds:
+            files += made_by(name, WHOLE, product, kept)
     twice = [path for path, count in Counter(file.path for file in files).items() if count > 1]
     if twice:
         raise OutputError(f"two pieces would be written to one file: {', '.join(sorted(twice))}")

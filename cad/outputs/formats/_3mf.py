@@ -27,7 +27,7 @@ from cad.parts import Colour
 Array = NDArray[np.float64]
 
 
-def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
+def each(product: Product, meshes: Meshes) -> Iterator[OutFile]:
     """Yield parts/*.3mf and, for what is printed, fixtures/*.3mf."""
     bed = product.plan.spec.shop.printer.volume[:2]
     for part in product.parts:

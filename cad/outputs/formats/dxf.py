@@ -6,9 +6,7 @@ Loads no kernel.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
-from io import StringIO
+from collections.abc import Iterable, Iterator, Sequence
 from math import tan
 from typing import TYPE_CHECKING
 
@@ -17,8 +15,9 @@ from ezdxf.enums import TextEntityAlignment
 
 from cad.outline import Arc, Path, Segment
 from cad.outputs.curves import Curve, Drawing, half_turns, profile_drawing
-from cad.outputs.drawings import drawings
+from cad.outputs.drawings import Drawn, piece_drawings, sheet_drawings
 from cad.outputs.files import OutFile
+from cad.papers import dxf
 
 if TYPE_CHECKING:
     from ezdxf.layouts import Modelspace
@@ -33,8 +32,17 @@ COLOURS = {"INSIDE": 5, "DRILL": 1, "POCKET": 3, "ENGRAVE": 6, "SAWN": GREY, "SH
 
 
 def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
-    """Yield fixtures/<name>.dxf for every profile of a piece, every plate, and every sheet."""
-    for drawn in drawings(product, meshes):
+    """Yield fixtures/<sheet>.dxf for every sheet."""
+    return _written(sheet_drawings(product, meshes))
+
+
+def each(product: Product, meshes: Meshes) -> Iterator[OutFile]:
+    """Yield fixtures/<name>.dxf for every profile of a piece and every plate."""
+    return _written(piece_drawings(product, meshes))
+
+
+def _written(drawings: Iterable[Drawn]) -> Iterator[OutFile]:
+    for drawn in drawings:
         yield OutFile(f"fixtures/{drawn.stem}.dxf", drawing_bytes(drawn.drawing), drawn.part)
 
 
@@ -45,7 +53,7 @@ def dxf_bytes(outline: Path, holes: Sequence[Path] = ()) -> bytes:
 
 def drawing_bytes(drawing: Drawing) -> bytes:
     """Return a DXF of a drawing, coordinates in mm as given."""
-    with _no_clock():
+    with dxf.fixed_dates():
         document = ezdxf.new("R2010", units=MILLIMETRES)
         for layer in drawing.layers:
             document.layers.add(layer, color=_colour(layer))
@@ -57,9 +65,7 @@ def drawing_bytes(drawing: Drawing) -> bytes:
             text.set_placement(words.at, align=TextEntityAlignment.MIDDLE_CENTER)
         low_x, low_y, high_x, high_y = drawing.bounds()
         document.header["$EXTMIN"], document.header["$EXTMAX"] = (low_x, low_y, 0.0), (high_x, high_y, 0.0)
-        stream = StringIO()
-        document.write(stream)
-    return stream.getvalue().encode(document.encoding)
+    return dxf.dxf_bytes(document)
 
 
 def _colour(layer: str) -> int:
@@ -81,14 +87,3 @@ def _draw(space: Modelspace, curve: Curve) -> None:
 def _bulge(segment: Segment) -> float:
     """Return the tangent of a quarter of an arc's turn, positive counter-clockwise (DXF reference)."""
     return tan(segment.turn / 4) if isinstance(segment, Arc) else 0.0
-
-
-@contextmanager
-def _no_clock() -> Iterator[None]:
-    """Have ezdxf write fixed dates and ids in place of the clock and random ones."""
-    before = ezdxf.options.write_fixed_meta_data_for_testing
-    ezdxf.options.write_fixed_meta_data_for_testing = True
-    try:
-        yield
-    finally:
-        ezdxf.options.write_fixed_meta_data_for_testing = before

@@ -34,15 +34,21 @@ LAYERS = (
 
 
 def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
-    """Yield fixtures/<fixture>.txt for each fixture with something to say, and fixtures/sheets.txt."""
-    plane = product.plan.spec.name
+    """Yield fixtures/sheets.txt, when the whole of the product was built."""
+    if not product.whole:
+        return
+    found = cutting(product, meshes)
+    if found.sheets or found.off_sheet:
+        text = sheets_text(product.plan.spec.name, found, product.plan.spec.shop.router)
+        yield OutFile("fixtures/sheets.txt", text.encode())
+
+
+def each(product: Product, meshes: Meshes) -> Iterator[OutFile]:
+    """Yield fixtures/<fixture>.txt for each fixture with something to say."""
     for fixture in product.fixtures:
         if fixture.notes or fixture.cautions:
-            yield OutFile(f"fixtures/{fixture.name}.txt", notes_text(plane, fixture).encode(), fixture.name)
-    found = cutting(product, meshes)
-    if product.whole and (found.sheets or found.off_sheet):
-        text = sheets_text(plane, found, product.plan.spec.shop.router)
-        yield OutFile("fixtures/sheets.txt", text.encode())
+            text = notes_text(product.plan.spec.name, fixture)
+            yield OutFile(f"fixtures/{fixture.name}.txt", text.encode(), fixture.name)
 
 
 def notes_text(plane: str, fixture: Fixture) -> str:

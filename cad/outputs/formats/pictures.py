@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
 
 from cad.outputs.files import OutFile
-from cad.outputs.meshes import Meshes
-from cad.outputs.product import Product
 from cad.pictures.window import window_class
+
+if TYPE_CHECKING:  # what this machine can draw must be known without the kernel
+    from cad.outputs.meshes import Meshes
+    from cad.outputs.product import Product
+    from cad.pictures.scene import Picture
 
 
 def unavailable() -> str:
@@ -16,14 +20,25 @@ def unavailable() -> str:
 
 
 def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
-    """Yield pictures/*.png. Raises OutputError when the machine has nothing to draw with."""
+    """Yield pictures of the plane, its parts and its making. Raises OutputError where nothing can draw."""
     # The renderer is loaded only here: no other format wants it.
-    from cad.pictures import jigs, plane, stages
+    from cad.pictures import plane, stages
+
+    if product.assembly:
+        plan = product.plan
+        yield from _taken((*plane.pictures(plan, product.assembly), *stages.pictures(plan)), meshes)
+
+
+def each(product: Product, meshes: Meshes) -> Iterator[OutFile]:
+    """Yield pictures of a fixture, alone and at work. Raises OutputError where nothing can draw."""
+    from cad.pictures import jigs
+
+    return _taken(jigs.pictures(product.plan, product.fixtures), meshes)
+
+
+def _taken(pictures: Iterable[Picture], meshes: Meshes) -> Iterator[OutFile]:
     from cad.pictures.camera import Camera
 
-    plan, camera = product.plan, Camera(meshes.of)
-    if product.assembly:
-        for picture in (*plane.pictures(plan, product.assembly), *stages.pictures(plan)):
-            yield OutFile(f"pictures/{picture.name}.png", camera.take(picture))
-    for picture in jigs.pictures(plan, product.fixtures):
+    camera = Camera(meshes.of)
+    for picture in pictures:
         yield OutFile(f"pictures/{picture.name}.png", camera.take(picture))

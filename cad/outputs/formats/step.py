@@ -13,11 +13,15 @@ PIECE_COLOURS: dict[str, Colour] = {"printed": (0.30, 0.47, 0.62), "cut": (0.77,
 
 
 def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
-    """Yield plane.step, parts/*.step and fixtures/*.step, all in mm and in the plane's own frame."""
+    """Yield plane.step, in mm and in the plane's own frame, as all the others."""
     bodies = [Body(part.name, part.solid, part.colour) for part in product.assembly]
     if bodies:
         data = assembly(product.plan.spec.name, bodies)
         yield OutFile("plane.step", data, measure=meshes.measure(*(body.solid for body in bodies)))
+
+
+def each(product: Product, meshes: Meshes) -> Iterator[OutFile]:
+    """Yield parts/*.step and fixtures/*.step."""
     for part in product.parts:
         yield _file("parts", Body(part.name, part.solid, part.colour), meshes)
     for piece in product.pieces():

@@ -21,7 +21,7 @@ HEAD = b"binary STL, mm, by planewright"  # must not begin with "solid", the mar
 _TRIANGLE = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
 
 
-def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
+def each(product: Product, meshes: Meshes) -> Iterator[OutFile]:
     """Yield parts/*.stl and fixtures/*.stl."""
     for part in product.parts:
         data = stl_bytes(meshes.of(part.solid))

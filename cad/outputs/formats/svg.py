@@ -5,13 +5,13 @@ One group for each layer of the DXF, with the same name. Loads no kernel.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
 from cad.outline import Arc, Path, Point
 from cad.outputs.curves import Curve, Drawing, Words, half_turns, profile_drawing
-from cad.outputs.drawings import drawings
+from cad.outputs.drawings import Drawn, piece_drawings, sheet_drawings
 from cad.outputs.files import OutFile
 
 if TYPE_CHECKING:
@@ -25,8 +25,17 @@ At = Callable[[Point], str]  # a point of the drawing as a pair of numbers on th
 
 
 def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
-    """Yield fixtures/<name>.svg for every profile of a piece, every plate, and every sheet."""
-    for drawn in drawings(product, meshes):
+    """Yield fixtures/<sheet>.svg for every sheet."""
+    return _written(sheet_drawings(product, meshes))
+
+
+def each(product: Product, meshes: Meshes) -> Iterator[OutFile]:
+    """Yield fixtures/<name>.svg for every profile of a piece and every plate."""
+    return _written(piece_drawings(product, meshes))
+
+
+def _written(drawings: Iterable[Drawn]) -> Iterator[OutFile]:
+    for drawn in drawings:
         yield OutFile(f"fixtures/{drawn.stem}.svg", drawing_text(drawn.drawing).encode(), drawn.part)
 
 
@@ -55,7 +64,7 @@ def drawing_text(drawing: Drawing) -> str:
 
 def _group(drawing: Drawing, layer: str, at: At) -> str:
     curves = [f"    {_drawn(curve, at)}\n" for curve in drawing.curves if curve.layer == layer]
-    words = [f"    {_written(words, at)}\n" for words in drawing.words if words.layer == layer]
+    words = [f"    {_lettered(words, at)}\n" for words in drawing.words if words.layer == layer]
     style = f'fill="none" stroke="black" stroke-width="{LINE_MM}"'
     return f'  <g id="{layer}" {style}>\n{"".join((*curves, *words))}  </g>\n'
 
@@ -75,7 +84,7 @@ def _drawn(curve: Curve, at: At) -> str:
     return f'<path d="{" ".join([*steps, "Z"] if curve.path.is_closed else steps)}"/>'
 
 
-def _written(words: Words, at: At) -> str:
+def _lettered(words: Words, at: At) -> str:
     x, y = at(words.at).split()
     place = f'x="{x}" y="{y}" font-size="{_number(words.height)}" text-anchor="middle"'
     return f'<text {place} font-family="sans-serif" fill="black" stroke="none">{escape(words.text)}</text>'

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from cad.papers.drawings.document import Draught
-from cad.papers.drawings.drawing import draughted, dxf_bytes
+from cad.papers.drawings.drawing import draughted
 from cad.papers.drawings.ink import Ink, ink_of
 from cad.papers.drawings.layout import LaidOut, laid_out
 from cad.papers.drawings.pdf import pdf_bytes
@@ -14,6 +14,7 @@ from cad.papers.drawings.sheets import all_sheets
 from cad.papers.drawings.subject import Subject
 from cad.papers.drawings.svg import svg_bytes
 from cad.papers.drawings.title_block import Imprint
+from cad.papers.dxf import dxf_bytes
 
 
 @dataclass(frozen=True)
@@ -30,7 +31,7 @@ class Leaf:
 
     def dxf(self) -> bytes:
         """Return the sheet as DXF, mm of paper."""
-        return dxf_bytes(self.draught)
+        return dxf_bytes(self.draught.document)
 
     def svg(self) -> bytes:
         """Return the sheet as SVG, true to scale."""

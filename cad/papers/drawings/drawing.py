@@ -3,11 +3,6 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
-from contextlib import contextmanager
-from io import StringIO
-
-import ezdxf
 
 from cad.outline import Arc, Line, Path, Point, Segment
 from cad.papers.drawings import document as layers
@@ -17,6 +12,7 @@ from cad.papers.drawings.marking import draw
 from cad.papers.drawings.paper import scale_text
 from cad.papers.drawings.placing import BREAK_PAST_MM, TITLE_ROOM_MM, room
 from cad.papers.drawings.title_block import Imprint, draw_frame
+from cad.papers.dxf import fixed_dates
 
 VIEW_TITLE_MM = 3.5
 ZIGZAG_MM = 2.0
@@ -32,25 +28,6 @@ def draughted(laid: LaidOut, imprint: Imprint) -> Draught:
         on.document.header["$EXTMIN"] = (0.0, 0.0, 0.0)
         on.document.header["$EXTMAX"] = (laid.page.width, laid.page.height, 0.0)
     return on
-
-
-def dxf_bytes(on: Draught) -> bytes:
-    """Return a document as the bytes of its file."""
-    with fixed_dates():
-        stream = StringIO()
-        on.document.write(stream)
-    return stream.getvalue().encode(on.document.output_encoding)
-
-
-@contextmanager
-def fixed_dates() -> Iterator[None]:
-    """Have ezdxf write fixed dates and ids in place of the clock and random ones."""
-    before = ezdxf.options.write_fixed_meta_data_for_testing
-    ezdxf.options.write_fixed_meta_data_for_testing = True
-    try:
-        yield
-    finally:
-        ezdxf.options.write_fixed_meta_data_for_testing = before
 
 
 def _view(placed: Placed, sheet_scale: float, on: Draught) -> None:
