@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 
 from cad.errors import CallError, OutputError
 from cad.serve.bench import MOST_PAGES, Bench, BusyError, SupersededError
-from cad.serve.editing import with_values
 from cad.serve.form import kinds_of, looked_at
 from cad.serve.specfile import SpecFile
 from cad.spec import keys, parse_spec, starter
+from cad.spec.editing import with_values
 from tests.conftest import DEMOS, demo_path
 
 OWN = """\

@@ -108,6 +108,25 @@ def prove(file: SpecFile, as_json: AsJson = False) -> None:
 
 
 @app.command()
+def mate(
+    file: SpecFile,
+    to: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Where to write it; beside the spec, by its name, when not given."),
+    ] = None,
+    force: Annotated[bool, typer.Option("--force", help="Write over a file that exists.")] = False,
+) -> None:
+    """Write the spec of a plane's mate: from a round its hollow, and the reverse, alike in all else."""
+
+    def work() -> Status:
+        from cad.cli.mate import mate as run
+
+        return run(file, to, force)
+
+    _do(work)
+
+
+@app.command()
 def serve(
     file: SpecFile,
     to: Annotated[Path, typer.Option(help="Folder for the files made from the page.")] = Path("out"),

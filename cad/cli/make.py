@@ -9,8 +9,8 @@ from pathlib import Path
 
 import typer
 
-from cad.checks import Check, run_checks
 from cad.cli.crew import Job
+from cad.cli.failing import failing
 from cad.cli.interrupts import load_kernel
 from cad.cli.jobs import run_jobs
 from cad.cli.plane import Order, make_plane, refuse_wrong, steps
@@ -31,16 +31,16 @@ def make(
     """
     plans = [derive(spec) for spec in _read_all(files)]
     _refuse_namesakes(plans)
-    failing = [(plan, check) for plan in plans for check in run_checks(plan) if check.level == "fail"]
-    for plan, check in failing:
-        say(_line(plan, check))
-    if failing and not anyway:
+    faults = [line for plan in plans for line in failing(plan)]
+    for line in faults:
+        say(line)
+    if faults and not anyway:
         say("Nothing was written. Change the spec, or give --anyway to make it all the same.")
         return Status.FAILED
     order = Order(to, tuple(only), tuple(formats))
     refuse_wrong(order, plans)
     made = _one(plans[0], order) if len(plans) == 1 else _several(plans, order, workers)
-    return max(made, Status.FAILED if failing else Status.DONE)
+    return max(made, Status.FAILED if faults else Status.DONE)
 
 
 def _one(plan: Plan, order: Order) -> Status:
@@ -87,7 +87,3 @@ def _refuse_namesakes(plans: Iterable[Plan]) -> None:
         raise CallError(
             f"two specs are named {', '.join(twice)} and would fill one folder: give each its own name"
         )
-
-
-def _line(plan: Plan, check: Check) -> str:
-    return f"{plan.spec.name}: {check.id} fails: {check.why}. {check.cure}"

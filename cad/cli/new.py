@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from cad.cli.status import Status, say
+from cad.cli.written import refuse_to_overwrite, write_text
 from cad.errors import CallError
 from cad.soles import forms
 from cad.spec import starter
@@ -17,13 +18,9 @@ def new(file: Path, form: str, sizes: Mapping[str, str | None], unit: str, force
     Raises CallError rather than write over a file and for a size that is not the form's, SpecError for a bad
     sole.
     """
-    if file.exists() and not force:
-        raise CallError(f"{file} exists: choose another name, or give --force to write over it")
+    refuse_to_overwrite(file, force)
     text = starter(form, _size(form, sizes), unit, name=_name_from(file))
-    try:
-        file.write_text(text, encoding="utf-8")
-    except OSError as error:
-        raise CallError(f"{file} cannot be written: {error.strerror}") from error
+    write_text(file, text)
     say(f"Wrote {file}. Next: planewright look {file}")
     return Status.DONE
 

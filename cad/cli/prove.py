@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from cad.cli.interrupts import load_kernel
+from cad.cli.pairing import mating_json, mating_line, paired, tidy
 from cad.cli.progress import Progress
 from cad.cli.status import Status
 from cad.geometry import derive
@@ -31,7 +32,7 @@ def prove(file: Path, as_json: bool) -> Status:
     from fixtures.bench.workshop import build_fixture, fixture_names
 
     names = fixture_names()
-    progress = Progress(len(names))
+    progress = Progress(len(names) + 1)
     proofs: list[tuple[Proof, PrintProof]] = []
     declined: list[Declined] = []
     for name in names:
@@ -41,6 +42,8 @@ def prove(file: Path, as_json: bool) -> Status:
             declined.append(fixture)
         else:
             proofs.append((prove_fixture(fixture, plan), prove_prints(fixture, plan)))
+    progress.begin("laying the mate on it")
+    mate = paired(plan, file)
     progress.end()
 
     if as_json:
@@ -48,6 +51,7 @@ def prove(file: Path, as_json: bool) -> Status:
             "name": plan.spec.name,
             "fixtures": [proof_json(*pair) for pair in proofs],
             "declined": [{"fixture": one.name, "reason": one.reason} for one in declined],
+            "mate": mating_json(mate),
         }
         typer.echo(json.dumps(document, indent=2, ensure_ascii=False))
     else:
@@ -55,7 +59,9 @@ def prove(file: Path, as_json: bool) -> Status:
             typer.echo("\n".join(_lines(*pair)))
         for one in declined:
             typer.echo(f"{one.name}: not made: {one.reason}")
-    return Status.DONE if all(one.passes for pair in proofs for one in pair) else Status.FAILED
+        typer.echo(mating_line(mate))
+    proved = all(one.passes for pair in proofs for one in pair) and (isinstance(mate, str) or mate.passes)
+    return Status.DONE if proved else Status.FAILED
 
 
 def proof_json(proof: Proof, prints: PrintProof) -> dict[str, object]:
@@ -67,20 +73,20 @@ def proof_json(proof: Proof, prints: PrintProof) -> dict[str, object]:
         "fixture": proof.fixture,
         "work": proof.work,
         "stage": str(proof.stage),
-        "shared_mm3": _tidy(proof.shared_mm3),
+        "shared_mm3": tidy(proof.shared_mm3),
         "contacts": [
-            {"name": c.name, "set_up": c.set_up, "gap_mm": _tidy(c.gap_mm), "area_mm2": _tidy(c.area_mm2)}
+            {"name": c.name, "set_up": c.set_up, "gap_mm": tidy(c.gap_mm), "area_mm2": tidy(c.area_mm2)}
             for c in proof.contacts
         ],
-        "clearance_mm": {f"{c.name} ({c.set_up})": _tidy(c.mm) for c in proof.clearances},
-        "tool_hits_mm3": _tidy(proof.tool_hits_mm3),
+        "clearance_mm": {f"{c.name} ({c.set_up})": tidy(c.mm) for c in proof.clearances},
+        "tool_hits_mm3": tidy(proof.tool_hits_mm3),
         "cuts": [
             {
                 "face": c.face,
-                "angle_deg": None if c.angle_deg is None else _tidy(c.angle_deg),
-                "angle_error_deg": _tidy(c.angle_error_deg),
-                "offset_mm": _tidy(c.offset_mm),
-                "depth_error_mm": _tidy(c.depth_error_mm),
+                "angle_deg": None if c.angle_deg is None else tidy(c.angle_deg),
+                "angle_error_deg": tidy(c.angle_error_deg),
+                "offset_mm": tidy(c.offset_mm),
+                "depth_error_mm": tidy(c.depth_error_mm),
             }
             for c in proof.cuts
         ],
@@ -88,8 +94,8 @@ def proof_json(proof: Proof, prints: PrintProof) -> dict[str, object]:
             {
                 "name": c.name,
                 "set_up": c.set_up,
-                "seated": _tidy(c.seated),
-                "blocked_mm3": _tidy(c.blocked_mm3),
+                "seated": tidy(c.seated),
+                "blocked_mm3": tidy(c.blocked_mm3),
             }
             for c in proof.clamps
         ],
@@ -98,8 +104,8 @@ def proof_json(proof: Proof, prints: PrintProof) -> dict[str, object]:
                 "name": one.reading.name,
                 "set_up": one.set_up,
                 "unit": one.reading.unit,
-                "value": _tidy(one.reading.value),
-                "wanted": _tidy(one.reading.wanted),
+                "value": tidy(one.reading.value),
+                "wanted": tidy(one.reading.wanted),
             }
             for one in proof.readings
         ],
@@ -108,11 +114,6 @@ def proof_json(proof: Proof, prints: PrintProof) -> dict[str, object]:
         "passes": proof.passes and prints.passes,
         "failures": [*proof.failures, *prints.failures],
     }
-
-
-def _tidy(value: float) -> float:
-    """Return a measurement without the noise of its last digits, so that equal runs print alike."""
-    return round(value, 6) + 0.0
 
 
 def _lines(proof: Proof, prints: PrintProof) -> Iterator[str]:

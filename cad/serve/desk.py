@@ -12,12 +12,12 @@ from typing import Any
 
 from cad.errors import CallError, OutputError, SpecError
 from cad.serve.bench import Bench, BusyError
-from cad.serve.editing import with_values
 from cad.serve.form import kinds_of, looked_at
 from cad.serve.made import Made
 from cad.serve.modelling import model_of_text
 from cad.serve.specfile import ChangedError, SpecFile
 from cad.spec import parse_spec
+from cad.spec.editing import with_values
 
 LONGEST_JOB_S = 120.0  # a model takes a second; longer means that the kernel is stuck
 

@@ -11,6 +11,8 @@ A module here is a form when it defines FORM. It then holds:
   against it beside these by cad.soles.sound
 - members(table): the parts of the profile in the (y, z) plane, joined from (0, z) on the rabbet face to
   (w, z) on the blind side, the lowest point at z = 0; raises ValueError where the values leave none
+
+It may hold MATE: the form that, with the same keys, lies closely on it when turned end for end.
 """
 
 from __future__ import annotations
@@ -116,3 +118,9 @@ def blind_edge_mm(known: Known) -> float:
 def top_mm(known: Known) -> float:
     """Return the height of the sole's highest point."""
     return known_path(known).bounds()[3]
+
+
+def mate_form(form: str) -> str | None:
+    """Return the form whose sole lies closely on that of the given one, None where there is none."""
+    mate: str | None = getattr(forms()[form], "MATE", None)
+    return mate

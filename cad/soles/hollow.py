@@ -14,6 +14,7 @@ from cad.soles.member import Member
 FORM = "hollow"
 CALLED = "a hollow"
 SUMMARY = "concave: cuts a bead"
+MATE = "round"
 Table = arc.ArcTable
 SIZE = arc.SIZE
 FLATTER = arc.FLATTER

@@ -10,6 +10,7 @@ from cad.soles.member import Member
 FORM = "round"
 CALLED = "a round"
 SUMMARY = "convex: cuts a cove"
+MATE = "hollow"
 Table = arc.ArcTable
 SIZE = arc.SIZE
 FLATTER = arc.FLATTER

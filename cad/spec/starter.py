@@ -57,7 +57,7 @@ def _rest(spec: Spec) -> Iterator[str]:
 
 
 def _commented(spec: Spec, key: Key, name: str) -> Iterator[str]:
-    value = _value_text(key.kind, _value(spec, key.dotted), spec.unit)
+    value = value_text(key.kind, _value(spec, key.dotted), spec.unit)
     yield f"# {name} = {value}  # {key.description}"
     yield f"#     {spec.origins[key.dotted].reason}"
 
@@ -69,12 +69,12 @@ def _value(spec: Spec, dotted: str) -> object:
     return found
 
 
-def _value_text(kind: Kind, value: object, unit: UnitName) -> str:
+def value_text(kind: Kind, value: object, unit: UnitName) -> str:
     """Return a value as TOML that reads back to the same value, within 1e-6 mm."""
     if isinstance(kind, Several) and isinstance(value, tuple):
         kinds = kind.items * len(value) if kind.repeats else kind.items
         return (
-            f"[{', '.join(_value_text(inner, item, unit) for inner, item in zip(kinds, value, strict=True))}]"
+            f"[{', '.join(value_text(inner, item, unit) for inner, item in zip(kinds, value, strict=True))}]"
         )
     if isinstance(kind, Span) and isinstance(value, float):
         return _length_text(value, unit) if kind.quantity == "mm" else plain(value, 6)

@@ -1,0 +1,134 @@
+"""The mate of a plane: from the spec of a round that of its hollow, and the reverse, as a text to be edited.
+
+The two planes of a pair are of one size: what the rules would work out otherwise for the mate is set to what
+the first plane has. The maker's own text is kept, with its comments and units.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import reduce
+from typing import Any
+
+from cad.errors import CallError, SpecError
+from cad.soles import mate_form
+from cad.spec.editing import with_values
+from cad.spec.keys import Key, keys
+from cad.spec.model import Spec
+from cad.spec.reader import parse_spec
+from cad.spec.starter import value_text
+
+ALIKE = ("body", "cheek", "throat", "iron", "wedge")  # the tables in which the two of a pair agree
+SAME = 1e-6  # mm or degrees: closer than any value is written
+LONGEST_NAME = 64
+HEAD = "# The mate of {name}, written by planewright mate."
+
+_HEAD_LINE = re.compile(HEAD.replace(".", r"\.").format(name=".+"))
+
+
+@dataclass(frozen=True)
+class Mate:
+    """The mate's spec as text and as value, and what could not be kept of the first, in words."""
+
+    text: str
+    spec: Spec
+    remarks: tuple[str, ...]
+
+
+def mate_of(text: str, file: str) -> Mate:
+    """Return the mate of the plane that a spec's text describes; `file` names it in messages.
+
+    Raises SpecError when the text is no spec, CallError when its form has no mate or the mate cannot be.
+    """
+    spec = parse_spec(text, file)
+    form = mate_form(spec.sole.form)
+    if form is None:
+        raise CallError(f"{file}: a sole of form {spec.sole.form!r} has no mate among the forms known")
+    known = {key.dotted: key for key in keys(form)}
+    kinds = {dotted: key.kind for dotted, key in known.items()}
+    name = mate_name(spec.name, spec.sole.form, form)
+    changed = with_values(text, {"name": name, "sole.form": form}, kinds)
+    possible, dropped = _made_possible(changed, file, spec, known)
+    alike, unlike = _made_alike(possible, spec, known)
+    remarks = (*dropped, *unlike)
+    head = [HEAD.format(name=spec.name), *(f"# {remark}" for remark in remarks)]
+    # The mate of a mate says whose it is, and no longer whose the other was.
+    kept = [line for line in alike.split("\n") if not _HEAD_LINE.fullmatch(line.rstrip())]
+    whole = "\n".join([*head, *kept])
+    return Mate(whole, parse_spec(whole, file), remarks)
+
+
+def mate_name(name: str, form: str, mate: str) -> str:
+    """Return a name for the mate: the form's word in the name changed, or else the mate's added to it.
+
+    >>> mate_name("cornice-round", "round", "hollow"), mate_name("no_8", "round", "hollow")
+    ('cornice-hollow', 'no_8-hollow')
+    """
+    word = re.compile(rf"(?<![A-Za-z]){re.escape(form)}(?![A-Za-z])")
+    return word.sub(mate, name) if word.search(name) else f"{name[: LONGEST_NAME - len(mate) - 1]}-{mate}"
+
+
+def _made_possible(
+    text: str, file: str, first: Spec, known: Mapping[str, Key]
+) -> tuple[str, tuple[str, ...]]:
+    """Return the text without the values that leave the mate no geometry, and a remark on each.
+
+    Raises CallError when it has none without them either.
+    """
+    try:
+        parse_spec(text, file)
+    except SpecError as error:
+        faults = error.faults
+    else:
+        return text, ()
+    gone = [fault for fault in faults if fault.key in known and not fault.key.startswith(("name", "sole."))]
+    kinds = {dotted: key.kind for dotted, key in known.items()}
+    try:
+        changed = with_values(text, {fault.key: "" for fault in gone}, kinds)
+        spec = parse_spec(changed, file)
+    except (SpecError, CallError) as error:
+        words = "; ".join(f"{fault.key}: {fault.problem}. {fault.cure}" for fault in faults)
+        raise CallError(f"{file}: the mate of {first.name} has no geometry: {words}") from error
+    remarks = (
+        f"{fault.key} = {fault.value} cannot be kept: {fault.problem}. It is now worked out: "
+        f"{_written(spec, known[fault.key])}"
+        for fault in gone
+    )
+    return changed, tuple(remarks)
+
+
+def _made_alike(text: str, first: Spec, known: Mapping[str, Key]) -> tuple[str, tuple[str, ...]]:
+    """Return the text with the sizes of the first plane where the rules would give the mate others.
+
+    Where the mate has no geometry at these sizes it keeps those worked out for it, which is remarked on.
+    """
+    mate = parse_spec(text, first.name)
+    differing = tuple(_differing(first, mate, known))
+    sizes = {dotted: _written(first, known[dotted]) for dotted in differing}
+    try:
+        alike = with_values(text, sizes, {dotted: known[dotted].kind for dotted in differing})
+        parse_spec(alike, first.name)
+    except SpecError:
+        own = ", ".join(f"{dotted} {_written(mate, known[dotted])} ({sizes[dotted]})" for dotted in differing)
+        return text, (f"this sole needs sizes of its own, beside those of {first.name} in brackets: {own}",)
+    return alike, ()
+
+
+def _written(spec: Spec, key: Key) -> str:
+    return value_text(key.kind, value_of(spec, key.dotted), spec.unit).strip('"')
+
+
+def _differing(first: Spec, mate: Spec, known: Iterable[str]) -> Iterator[str]:
+    for dotted in known:
+        one = value_of(first, dotted)
+        if dotted.partition(".")[0] in ALIKE and isinstance(one, float):
+            other = value_of(mate, dotted)
+            if abs(one - other) > SAME:
+                yield dotted
+
+
+def value_of(spec: Spec, dotted: str) -> Any:
+    """Return the value of a dotted key of a spec."""
+    return reduce(getattr, dotted.split("."), spec)

@@ -1,0 +1,73 @@
+"""Two soles laid together: the gap measured on the solids against its closed form."""
+
+from __future__ import annotations
+
+import json
+from math import asin, cos, sin, sqrt
+from pathlib import Path
+
+import pytest
+
+from cad.geometry import Plan, derive
+from cad.spec.mate import mate_of
+from fixtures.bench.mating import GAP_MM, STATIONS, laid_together
+from tests.conftest import DEMOS, demo_path, planewright
+from tests.planes import plan_of, spec_text
+
+
+def mate_plan(text: str) -> Plan:
+    return derive(mate_of(text, "lot.toml").spec)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_the_demo_planes_lie_on_their_mates(demo: Plan, name: str) -> None:
+    text = demo_path(demo.spec.name).read_text()
+    found = laid_together(demo, mate_plan(text))
+    assert len(found.stations) == STATIONS and found.passes
+    assert max(abs(found.least), abs(found.most)) < 1e-6
+
+
+@pytest.mark.parametrize("form", ["round", "hollow"])
+@pytest.mark.parametrize("arc", [45, 60, 120, 180])
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_any_pair_of_one_radius_has_no_gap(form: str, arc: float, hand: str) -> None:
+    text = spec_text(form, 12, arc, 50, hand)
+    found = laid_together(plan_of(text), mate_plan(text))
+    assert max(abs(found.least), abs(found.most)) < 1e-6
+    steps = [b.across - a.across for a, b in zip(found.stations, found.stations[1:], strict=False)]
+    assert all(step > 0 for step in steps), "from the plate to the blind side"
+
+
+@pytest.mark.parametrize("other", [15.5, 16.5])
+def test_a_hollow_of_another_radius_shows_the_gap_of_the_two_circles(other: float) -> None:
+    """Closed form: along the round's radius at angle t, the distance to a circle whose centre lies e lower.
+
+    Both soles are w wide; the hollow stands so that its edges lie at z = s of the round, its crown at s − s'.
+    """
+    width, radius = 16.0, 16.0
+    one = plan_of(spec_text("round", radius, 60, 50, "right"))
+    two = plan_of(spec_text("hollow", other, 60, 50, "right").replace("arc = 60", f"width = {width}"))
+    found = laid_together(one, two)
+    s_two = other - sqrt(other**2 - width**2 / 4)
+    s_one = radius - sqrt(radius**2 - width**2 / 4)
+    off = (s_one - s_two + other) - radius  # how much higher the hollow's centre lies than the round's
+    for station in found.stations:
+        turn = asin((station.across - width / 2) / radius)
+        # |n·d − off·up| = other, n outward at `turn` below the centre: d² + 2·d·off·cos t + off² = other²
+        along = -off * cos(turn) + sqrt(other**2 - (off * sin(turn)) ** 2)
+        assert station.gap == pytest.approx(along - radius, abs=1e-6)
+    assert max(abs(found.least), abs(found.most)) > GAP_MM and not found.passes
+
+
+def test_prove_tells_of_the_mate(tmp_path: Path) -> None:
+    done = planewright("prove", demo_path("cornice-round"), "--json")
+    told = json.loads(done.stdout)["mate"]
+    assert told["name"] == "cornice-hollow" and told["form"] == "hollow" and told["passes"]
+    assert told["gap_mm"] == {"least": 0.0, "most": 0.0} and len(told["stations"]) == STATIONS
+    tiny = tmp_path / "tiny.toml"
+    tiny.write_text(
+        'name = "tiny"\n[sole]\nform = "round"\nradius = 1.2\n[shop.abrasive]\n'
+        'grits = ["P60"]\nbacking = 1\npad = 0\n'
+    )
+    told = json.loads(planewright("prove", tiny, "--json").stdout)
+    assert "no radius left" in told["mate"]["none"]
