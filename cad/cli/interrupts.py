@@ -19,7 +19,9 @@ def load_kernel() -> None:
 
     before = signal.signal(signal.SIGINT, keep)
     try:
-        import cad.kernel.shapes  # noqa: F401  (wanted for its loading)
+        from cad.kernel.loading import load_cadquery
+
+        load_cadquery()
     finally:
         signal.signal(signal.SIGINT, before)
     if came:
