@@ -11,6 +11,7 @@ from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
 
+from cad.checks.bench import cured_at_bench
 from cad.checks.check import LEVELS, Check, Level
 from cad.geometry import Plan
 
@@ -28,4 +29,4 @@ def subjects() -> tuple[Subject, ...]:
 
 def run_checks(plan: Plan) -> list[Check]:
     """Return every check of a plan, those that hold among them."""
-    return [check for subject in subjects() for check in subject(plan)]
+    return [cured_at_bench(plan, check) for subject in subjects() for check in subject(plan)]

@@ -7,10 +7,10 @@ from math import radians, sin
 
 from cad.checks.check import Check, at_least, at_most
 from cad.checks.cure import change, less, more
-from cad.formulas.throat import along_sole_mm
+from cad.formulas.throat import TIGHT_GAP_MM, along_sole_mm
 from cad.geometry import Plan
 
-CLOSED_MM, TIGHT_MM = 0.1, 0.4
+CLOSED_MM, TIGHT_MM = 0.1, TIGHT_GAP_MM
 LOOSE_MM, GAPING_MM = 2.5, 4.0
 FORWARD_PERCENT, BACK_PERCENT = 28.0, 38.0
 THINNEST_IRON_MM = 0.5

@@ -40,3 +40,31 @@ def gap_after_truing_mm(gap: float, trued: float, bed_deg: float, front_deg: flo
 def relief_rise_mm(run_across: float, relief_deg: float) -> float:
     """Return how high the relief climbs while it runs `run_across` sideways; ρ from the vertical."""
     return run_across / tan(radians(relief_deg))
+
+
+TIGHT_GAP_MM = 0.4  # a mouth gap below this chokes on all but the finest shavings; common practice, no source
+
+
+def truing_mm(lacking: float, bed_deg: float, front_deg: float) -> float:
+    """Return what must come off the sole for a mouth gap to grow by `lacking`: lacking / (cot β − cot φ).
+
+    >>> round(truing_mm(0.3, 50, 60), 3)
+    1.146
+    """
+    return lacking / spread(bed_deg, front_deg)
+
+
+def square_to_face_mm(along_sole: float, angle_deg: float) -> float:
+    """Return the depth square to a face that moves its line by `along_sole` where it meets the sole."""
+    return along_sole * sin(radians(angle_deg))
+
+
+def turn_at_top_mm(height: float, now_deg: float, wanted_deg: float) -> float:
+    """Return how far a face must move at the body's top, along it, to turn about its foot in the mouth.
+
+    H (cot now − cot wanted): positive towards the toe.
+
+    >>> round(turn_at_top_mm(75, 55, 60), 3)
+    9.214
+    """
+    return height * (cot(now_deg) - cot(wanted_deg))

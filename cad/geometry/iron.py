@@ -5,13 +5,14 @@ In the plane of the iron v runs across (v = y) and u up the bed from the level o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from math import cos, radians, sin, sqrt
 
 from cad.formulas import cutting
 from cad.geometry.sole import Sole
 from cad.geometry.throat import Throat
-from cad.outline import Arc, Line, Point, Segment, arc_through
+from cad.outline import JOIN_MM, Arc, Line, Point, Segment, arc_through
 
 Vector = tuple[float, float, float]
 
@@ -43,16 +44,16 @@ class EdgeArc:
 
 @dataclass(frozen=True)
 class Iron:
-    """The iron as it lies in the plane, edge flush with the sole."""
+    """The iron as it lies in the plane, edge flush with the sole.
+
+    One narrower than the throat stands by the cheek plate, its play at the throat's blind wall.
+    """
 
     sole: Sole
     throat: Throat
     bevel_deg: float
     length: float
-
-    @property
-    def width(self) -> float:
-        return self.sole.width
+    width: float
 
     @property
     def thickness(self) -> float:
@@ -91,8 +92,8 @@ class Iron:
         return cutting.stretch(self.throat.bed_deg)
 
     def edge(self) -> tuple[Line | EdgeArc, ...]:
-        """Return the cutting edge in (v, u): the sole stretched by 1/sin β, from v = 0 to v = w."""
-        return tuple(self._stretched(segment) for segment in self.sole.path)
+        """Return the cutting edge in (v, u): the sole stretched by 1/sin β, v from 0 to the iron's width."""
+        return tuple(self._stretched(segment) for segment in self._over_iron())
 
     def edge_u(self, v: float) -> float:
         """Return u of the edge at v: z_sole(v) / sin β."""
@@ -107,6 +108,14 @@ class Iron:
         crown = min(self.width / 4, 3.0)
         low = self.length - crown
         return arc_through((self.width, low), (self.width / 2, self.length), (0.0, low))
+
+    def _over_iron(self) -> Iterator[Segment]:
+        """Yield the parts of the sole that lie over the iron, the last cut short where it ends."""
+        for segment in self.sole.path:
+            if segment.end[0] <= self.width + JOIN_MM:
+                yield segment
+            elif segment.start[0] < self.width:
+                yield replace(segment, end=(self.width, self.sole.height(self.width)))
 
     def _stretched(self, segment: Segment) -> Line | EdgeArc:
         k = self.stretch

@@ -14,13 +14,19 @@ from cad.geometry.stages import Stages
 from cad.geometry.throat import Throat
 from cad.geometry.wedge import Wedge
 from cad.spec import Spec
+from cad.spec.bench import Work, as_built, made
 
 
 @dataclass(frozen=True)
 class Plan:
-    """Everything that follows from a spec, for a right-hand plane; `is_left` says to mirror it in y."""
+    """Everything that follows from a spec, for a right-hand plane; `is_left` says to mirror it in y.
+
+    `spec` is as built: what was measured has taken the place of what was planned. `planned` is as the file
+    has it, measurements beside the plan.
+    """
 
     spec: Spec
+    planned: Spec
     sole: Sole
     section: Section
     throat: Throat
@@ -34,13 +40,25 @@ class Plan:
         return self.spec.body.hand == "left"
 
     @property
+    def made(self) -> frozenset[Work]:
+        """What is made already, going by what was measured on it."""
+        return made(self.planned.measured)
+
+    @property
     def sled(self) -> SledStack:
         """What stands on the table of a saw while the throat is cut."""
         return SledStack(self.spec.shop.router.sheet[2], self.section.plate, self.throat.depth)
 
 
 def derive(spec: Spec) -> Plan:
-    """Return the plan of a spec. A spec that exists is valid, so nothing here can fail."""
+    """Return the plan of a spec, as built where it was measured.
+
+    A spec that exists is valid, so nothing here can fail.
+    """
+    return _plan(as_built(spec), spec)
+
+
+def _plan(spec: Spec, planned: Spec) -> Plan:
     names = tuple(member.name for member in soles.sole_members(spec.sole))
     sole = Sole(spec.sole.form, soles.sole_path(spec.sole), spec.sole.relief, names)
     section = Section(sole, spec.body.height, spec.body.thickness, spec.cheek.thickness, spec.body.shoulder)
@@ -61,11 +79,17 @@ def derive(spec: Spec) -> Plan:
     )
     return Plan(
         spec=spec,
+        planned=planned,
         sole=sole,
         section=section,
         throat=throat,
-        iron=Iron(sole, throat, spec.iron.bevel, spec.iron.length),
+        iron=Iron(sole, throat, spec.iron.bevel, spec.iron.length, _iron_width(sole, planned)),
         wedge=wedge,
         escapement=Escapement(wedge, section),
         stages=Stages(section, spec.body.length, spec.body.spare, spec.body.build == "laminated"),
     )
+
+
+def _iron_width(sole: Sole, planned: Spec) -> float:
+    # One that is wider than the throat must be ground to it; one that is narrower stands by the cheek plate.
+    return min(sole.width, planned.measured.iron_width or sole.width)

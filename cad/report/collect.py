@@ -39,6 +39,8 @@ def _parts() -> tuple[Part, ...]:
 def _given(spec: Spec) -> Iterator[Worked]:
     for key in keys(spec.sole.form):
         value: Any = reduce(getattr, key.dotted.split("."), spec)
+        if value is None:
+            continue  # nothing was measured
         origin = spec.origins[key.dotted]
         yield key.dotted, Dimension(_kind(key.kind), value, origin.given, origin.reason)
 

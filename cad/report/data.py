@@ -7,6 +7,7 @@ from typing import Any
 
 from cad.checks import Check
 from cad.geometry import Plan
+from cad.report.bench import bench_json
 from cad.report.collect import dimensions
 from cad.report.dimension import Dimension
 
@@ -17,13 +18,15 @@ def look_json(plan: Plan, checks: Iterable[Check]) -> dict[str, Any]:
     """Return the report ready for json.dumps.
 
     A dimension holds its value under "mm", "deg", "percent", "number" or "text"; several values stand in
-    "list", with "of" for their kind. A check says besides whether it holds, its unit and bound.
+    "list", with "of" for their kind. A check says besides whether it holds, its unit and bound. "bench" is
+    there once something was measured.
     """
     return {
         "name": plan.spec.name,
         "unit": plan.spec.unit,
         "dimensions": {key: _dimension(one) for key, one in dimensions(plan).items()},
         "checks": [_check(check) for check in checks],
+        **({"bench": bench} if (bench := bench_json(plan)) else {}),
     }
 
 

@@ -8,6 +8,7 @@ from textwrap import wrap
 
 from cad.checks import LEVELS, Check, Level
 from cad.geometry import Plan
+from cad.report.bench import bench_text
 from cad.report.collect import dimensions
 from cad.report.dimension import Dimension
 from cad.soles import form_of
@@ -31,6 +32,7 @@ def look_text(plan: Plan, checks: Iterable[Check]) -> str:
         "=" * len(title),
         "",
         *_dimensions(dimensions(plan), spec.unit),
+        *bench_text(plan),
         *_checks(checks, spec.unit),
     ]
     return "\n".join(line.rstrip() for line in lines)

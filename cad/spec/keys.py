@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal, get_args, get_origin
+from types import NoneType, UnionType
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
@@ -27,11 +28,15 @@ Kind = Span | OneOf | Word | Several
 
 @dataclass(frozen=True)
 class Key:
-    """One key of a spec file: dotted name, what it may hold and what it means."""
+    """One key of a spec file: dotted name, what it may hold and what it means.
+
+    One that is `optional` is never worked out: it has a value only where the file gives one.
+    """
 
     dotted: str
     kind: Kind
     description: str
+    optional: bool = False
 
 
 def kind_of(field: FieldInfo) -> Kind:
@@ -39,7 +44,15 @@ def kind_of(field: FieldInfo) -> Kind:
     return _kind(field.annotation, field.metadata)
 
 
+def is_optional(field: FieldInfo) -> bool:
+    """Return whether a field may be left without a value."""
+    return get_origin(field.annotation) in (Union, UnionType) and NoneType in get_args(field.annotation)
+
+
 def _kind(annotation: Any, metadata: list[Any]) -> Kind:
+    if get_origin(annotation) in (Union, UnionType):
+        (annotation,) = (one for one in get_args(annotation) if one is not NoneType)
+        return _kind(annotation, metadata)
     if get_origin(annotation) is Annotated:
         inner, *extra = get_args(annotation)
         return _kind(inner, extra)
@@ -93,6 +106,6 @@ def _keys(table: type[Table], prefix: str, form: str | None) -> Iterator[Key]:
     for name, field in fields_of(table, form).items():
         inner = table_of(field)
         if inner is None:
-            yield Key(prefix + name, kind_of(field), field.description or "")
+            yield Key(prefix + name, kind_of(field), field.description or "", is_optional(field))
         else:
             yield from _keys(inner, f"{prefix}{name}.", form)

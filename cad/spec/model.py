@@ -16,6 +16,7 @@ from cad.formulas.grit import GRAIN_UM
 from cad.formulas.wood import FIBRE_SATURATION_PERCENT, SPECIES
 from cad.soles import forms
 from cad.soles.table import SoleTable
+from cad.spec.measured import Measured
 
 Moisture = Annotated[float, Span("percent", 0, FIBRE_SATURATION_PERCENT)]
 PrinterSide = Annotated[float, Span("mm", 40, 2000)]
@@ -167,6 +168,14 @@ class Abrasive(Table):
     pad: Annotated[float, Span("mm", 0, 20)] = Field(description="thickness of the pad under it, pressed")
 
 
+class Accuracy(Table):
+    """How near to the plan this shop works, either way: what `look --study` varies."""
+
+    angle: Annotated[float, Span("deg", 0, 5)] = Field(description="of bed and front as sawn and pared")
+    length: Annotated[float, Span("mm", 0, 5)] = Field(description="of the mouth and the throat's depth")
+    iron: Annotated[float, Span("mm", 0, 2)] = Field(description="of the iron's thickness")
+
+
 class Shop(Table):
     """The tools that the fixtures are made for."""
 
@@ -175,6 +184,7 @@ class Shop(Table):
     printer: Printer
     router: Router
     abrasive: Abrasive
+    accuracy: Accuracy
 
 
 class Paper(Table):
@@ -220,6 +230,7 @@ class Keys(Table):
     wood: Wood
     shop: Shop
     paper: Paper
+    measured: Measured
 
 
 class Origins(Mapping[str, Origin]):

@@ -16,11 +16,13 @@ from cad.errors import Fault, SpecError
 from cad.fields import Known, Problem, Span, Table
 from cad.soles import forms
 from cad.spec import impossible
+from cad.spec.assembling import assembled
 from cad.spec.keys import Kind, fields_of, keys, kind_of, required, table_of
 from cad.spec.lines import dotted
-from cad.spec.model import Keys, Origins, Spec
+from cad.spec.model import Keys, Spec
 from cad.spec.rules import Worked, work_out
 from cad.spec.source import Source, load_file, load_text
+from cad.spec.unworkable import bench_problems
 from cad.spec.values import (
     ValueFaultError,
     nearest,
@@ -64,11 +66,11 @@ def _spec(source: Source) -> Spec:
         faults += [
             _problem_fault(source, found.raw, problem) for problem in impossible.problems(worked.known)
         ]
+    if not faults:  # measurements of a plan that is in order itself
+        faults += [_problem_fault(source, found.raw, one) for one in bench_problems(worked, form)]
     if faults:
         raise SpecError(faults)
-    tables = _tables(Keys, "", worked.known, form)
-    ordered = {key.dotted: worked.origins[key.dotted] for key in keys(form)}
-    return Spec.model_validate({**tables, "digest": source.digest, "origins": Origins(ordered)})
+    return assembled(worked, form, source.digest)
 
 
 def _unit(source: Source) -> UnitName | None:
@@ -189,14 +191,3 @@ def _problem_fault(source: Source, raw: Mapping[str, Any], problem: Problem) -> 
     """Return a problem as a fault of the first of its keys that the file gives, or of its first key."""
     blamed = next((key for key in problem.keys if key in raw), problem.keys[0])
     return _fault(source, tuple(blamed.split(".")), raw.get(blamed), problem.problem, problem.cure)
-
-
-def _tables(table: type[Table], prefix: str, known: Known, form: str | None) -> dict[str, Any]:
-    """Return the values of a table by key, inner tables within."""
-    built: dict[str, Any] = {}
-    for name, field in fields_of(table, form).items():
-        inner = table_of(field)
-        built[name] = (
-            known.value(prefix + name) if inner is None else _tables(inner, f"{prefix}{name}.", known, form)
-        )
-    return built

@@ -57,6 +57,9 @@ def _rest(spec: Spec) -> Iterator[str]:
 
 
 def _commented(spec: Spec, key: Key, name: str) -> Iterator[str]:
+    if key.optional:
+        yield f"#     {name}: {key.description}"
+        return
     value = value_text(key.kind, _value(spec, key.dotted), spec.unit)
     yield f"# {name} = {value}  # {key.description}"
     yield f"#     {spec.origins[key.dotted].reason}"

@@ -156,7 +156,7 @@ def _several(kind: Several, raw: Any, unit: UnitName | None) -> tuple[object, ..
     if not isinstance(raw, list):
         raise ValueFaultError(f"{type_name(raw)} stands where a list belongs", f"Write [ … ] with {count}")
     if kind.repeats:
-        _check_free_list(raw)
+        _check_free_list(kind, raw)
     elif len(raw) != len(kind.items):
         raise ValueFaultError(f"the list holds {len(raw)} values", f"Write {count}")
     items = kind.items * len(raw) if kind.repeats else kind.items
@@ -169,9 +169,11 @@ def _several(kind: Several, raw: Any, unit: UnitName | None) -> tuple[object, ..
     return tuple(found)
 
 
-def _check_free_list(raw: list[Any]) -> None:
+def _check_free_list(kind: Several, raw: list[Any]) -> None:
     if not raw:
         raise ValueFaultError("the list is empty", "Give at least one value")
+    if isinstance(kind.items[0], Span):
+        return  # two measurements may well come out alike
     twice = [item for place, item in enumerate(raw) if item in raw[:place]]
     if twice:
         raise ValueFaultError(f"{shown(twice[0])} stands in the list twice", "Keep one of them")

@@ -109,4 +109,9 @@ RULES = (
     ),
     Rule("shop.abrasive.backing", lambda known: 0.25, "paper of usual weight", practice=True),
     Rule("shop.abrasive.pad", _pad, _why_pad, practice=True),
+    Rule(
+        "shop.accuracy.angle", lambda known: 0.25, "a guided saw and a pared face, with care", practice=True
+    ),
+    Rule("shop.accuracy.length", lambda known: 0.2, "a knife line, sawn and pared to", practice=True),
+    Rule("shop.accuracy.iron", lambda known: 0.05, "ground flat stock", practice=True),
 )

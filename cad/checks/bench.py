@@ -1,0 +1,129 @@
+"""What was measured at the bench, held against what it must fit; and cures for wood that is already cut."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from cad.checks.check import GEOMETRY, Check, at_most
+from cad.checks.mouth import LOOSE_MM, TIGHT_MM
+from cad.checks.wedge import SELF_JAMMING_DEG, SLIPPERY
+from cad.formulas.circle import sagitta_mm
+from cad.formulas.throat import square_to_face_mm
+from cad.formulas.wedging import widest_holding_deg
+from cad.geometry import Plan
+from cad.geometry.bench import planned_only, sole_fit
+from cad.spec import truing
+from cad.spec.bench import REPLACES
+from cad.units import format_limit
+
+
+def checks(plan: Plan) -> Iterator[Check]:
+    """Yield the checks of what was measured: none where nothing was."""
+    yield from _iron_width(plan)
+    yield from _sole(plan)
+    yield from _fit(plan)
+
+
+def _iron_width(plan: Plan) -> Iterator[Check]:
+    width = plan.planned.measured.iron_width
+    if width is not None:
+        over = format_limit(width - plan.throat.depth, plan.spec.unit)
+        yield at_most(
+            "bench.iron_width",
+            width,
+            fail=plan.throat.depth,
+            source=GEOMETRY,
+            why="an iron wider than the throat is deep does not go in",
+            cure=f"Grind {over} off its sides, then measure again",
+        )
+
+
+def _sole(plan: Plan) -> Iterator[Check]:
+    if "sole.radius" not in _measured(plan):
+        return
+    planned = planned_only(plan)
+    tolerance, found, meant = plan.spec.sole.tolerance, plan.sole.radius or 0.0, planned.sole.radius or 0.0
+    yield at_most(
+        "bench.sole",
+        abs(found - meant),
+        warn=tolerance,
+        why=f"the sole's radius was found at {format_limit(found, plan.spec.unit)}, off the plan's by more "
+        "than sole.tolerance: iron and blocks follow what was found, and the work will show it",
+        cure=_true_the_sole(plan, found, meant),
+    )
+
+
+def _measured(plan: Plan) -> set[str]:
+    names = plan.planned.measured.found
+    return {"sole.radius"} if {"sole_chord", "sole_across"} & names.keys() else set()
+
+
+def _true_the_sole(plan: Plan, found: float, meant: float) -> str:
+    """Return what comes off a sole that was found too tight or too flat."""
+    width = min(plan.sole.width, 2 * min(found, meant))
+    off = abs(sagitta_mm(found, width) - sagitta_mm(meant, width))
+    at_crown = (found < meant) == (plan.sole.form == "round")
+    where = (
+        "along its middle, running out to its edges" if at_crown else "along both edges, none in its middle"
+    )
+    return f"Sand the sole to the block again: {format_limit(off, plan.spec.unit)} comes off {where}"
+
+
+def _fit(plan: Plan) -> Iterator[Check]:
+    fit = sole_fit(plan)
+    if fit is not None and fit.radius_95 is not None:
+        yield at_most(
+            "bench.readings",
+            fit.radius_95,
+            note=plan.spec.sole.tolerance,
+            source="half width of the 95 % interval, JCGM 100:2008, annex G",
+            why="the readings tell the sole's radius no nearer than this, which is wider than "
+            "sole.tolerance: a short arc says little of its radius",
+            cure="Take more readings, as far out as the sole goes, or trust the gauge",
+        )
+
+
+def _wider(plan: Plan) -> str:
+    lacking = TIGHT_MM - plan.throat.gap
+    return truing.wider_mouth(lacking, plan.throat.bed_deg, plan.throat.front_deg, _show(plan))
+
+
+def _narrower(plan: Plan) -> str:
+    slip = square_to_face_mm(plan.throat.gap - LOOSE_MM, plan.throat.bed_deg)
+    return f"Glue a slip {_show(plan)(slip)} thick to the bed, under the iron, then measure again"
+
+
+def _steeper(plan: Plan) -> str:
+    throat = plan.throat
+    return truing.steeper_front(
+        plan.section.height, throat.bed_deg, throat.front_deg, SELF_JAMMING_DEG, _show(plan)
+    )
+
+
+def _leaner(plan: Plan) -> str:
+    throat, most = plan.throat, widest_holding_deg(SLIPPERY, SLIPPERY)
+    return truing.leaner_front(plan.section.height, throat.bed_deg, throat.front_deg, most, _show(plan))
+
+
+def _show(plan: Plan) -> Callable[[float], str]:
+    return lambda mm: format_limit(mm, plan.spec.unit)
+
+
+_CURES: dict[str, Callable[[Plan], str]] = {
+    "mouth.gap": _wider,
+    "mouth.wide": _narrower,
+    "wedge.enters": _steeper,
+    "wedge.holds": _leaner,
+}
+
+
+def cured_at_bench(plan: Plan, check: Check) -> Check:
+    """Return a check with the cure for a throat that is sawn: what to pare or glue, not what to plan."""
+    if check.holds:
+        return check
+    if "throat" in plan.made and check.id in _CURES:
+        return replace(check, cure=_CURES[check.id](plan))
+    there = [of for name, of in REPLACES.items() if name in plan.planned.measured.found and of in check.cure]
+    said = f"{check.cure}. But {' and '.join(there)} can no longer be set: they were measured"
+    return replace(check, cure=said) if there else check

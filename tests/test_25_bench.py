@@ -1,0 +1,369 @@
+"""The plan corrected at the bench: measured values in place of planned ones, and what can no longer work."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from math import cos, radians, sin, sqrt, tan
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from cad.checks import Check, run_checks
+from cad.errors import Fault, SpecError
+from cad.formulas.circle import radius_from_chord, sagitta_mm
+from cad.formulas.throat import truing_mm, turn_at_top_mm
+from cad.geometry import Plan, derive
+from cad.geometry.bench import Effect, differences, planned_only, sole_fit, together
+from cad.geometry.seating import Flank, GroundEdge
+from cad.report import look_json, look_text
+from cad.spec.bench import as_built
+from tests.sample_planes import plan_of, spec_of
+
+
+def cut(found: Mapping[str, object], **plan: object) -> Plan:
+    """Return the plain round with some things measured, keys of the plan written with two underscores."""
+    keys = {key.replace("__", "."): value for key, value in plan.items()}
+    return plan_of({**keys, **{f"measured.{name}": value for name, value in found.items()}})
+
+
+def fault(found: Mapping[str, object], **plan: object) -> Fault:
+    with pytest.raises(SpecError) as caught:
+        cut(found, **plan)
+    (one,) = caught.value.faults
+    return one
+
+
+def check(plan: Plan, name: str) -> Check:
+    return next(one for one in run_checks(plan) if one.id == name)
+
+
+def effects(found: tuple[Effect, ...]) -> dict[str, float]:
+    return {one.id: one.built for one in found}
+
+
+def test_nothing_measured_changes_nothing() -> None:
+    spec = spec_of({})
+    assert as_built(spec) is spec
+    plan = derive(spec)
+    assert plan.spec is plan.planned and not plan.made
+    assert "bench" not in look_json(plan, [])
+    assert "At the bench" not in look_text(plan, [])
+
+
+def test_measured_values_take_the_place_of_planned_ones() -> None:
+    found = {"bed": 50.4, "front": 59.1, "mouth": 6.1, "iron_thickness": 3.3}
+    plan = cut(found)
+    assert (plan.throat.bed_deg, plan.throat.front_deg) == (50.4, 59.1)
+    assert (plan.throat.mouth, plan.iron.thickness) == (6.1, 3.3)
+    assert plan.wedge.angle_deg == pytest.approx(8.7)
+    assert plan.throat.gap == pytest.approx(6.1 - 3.3 / sin(radians(50.4)))
+    assert plan.planned.throat.bed == 50
+    assert plan.spec.origins["throat.bed"].reason == "measured at the bench"
+    assert plan.spec.measured.found == {} and as_built(plan.spec) is plan.spec
+
+
+def test_what_is_sawn_keeps_the_plan_and_what_is_left_follows_the_rules_again() -> None:
+    """Without the front measured the rule would put it 10° over the bed; but it is sawn, to the plan."""
+    assert cut({"bed": 51.0}).throat.front_deg == 60
+    assert cut({"bed": 51.0}).spec.throat.mouth_at == plan_of({}).throat.mouth_at
+    # An iron alone sets nothing in wood: the mouth is still to be sawn, and the rule makes it longer.
+    thick = cut({"iron_thickness": 5.0})
+    assert thick.made == {"iron's blank"}
+    assert thick.throat.mouth > plan_of({}).throat.mouth
+    assert cut({"iron_thickness": 5.0}, throat__mouth=7).throat.mouth == 7
+    # The wedge's tip goes up where the mouth came out tight, unless the file or the wedge itself holds it.
+    tight = {"mouth": 4.6, "front": 52.0, "bed": 50.0}
+    assert cut(tight).wedge.tip_height > plan_of({}).wedge.tip_height
+    assert cut(tight, wedge__tip_height=24).wedge.tip_height == 24
+
+
+def test_what_counts_as_made() -> None:
+    assert cut({"body_thickness": 31.5}).made == {"blank"}
+    assert cut({"sole_chord": 12, "sole_sagitta": 1.2}).made == {"blank", "sole"}
+    assert cut({"mouth": 6.1}).made == {"blank", "sole", "throat"}
+    assert cut({"wedge_sink": 1}).made == {"blank", "sole", "throat", "wedge"}
+    assert cut({"saw_kerf": 0.8}).made == frozenset()
+    assert cut({"cheek_thickness": 5.8}).made == {"cheek plate"}
+
+
+def test_sole_by_chord_and_sagitta() -> None:
+    """Machinery's Handbook, 31st ed., segments of circles: r = (c² + 4h²) / 8h; for c = 12, h = 1.2, 15.6."""
+    plan = cut({"sole_chord": 12, "sole_sagitta": 1.2})
+    assert plan.sole.radius == pytest.approx((144 + 4 * 1.44) / 9.6) == pytest.approx(15.6)
+    assert plan.sole.width == 16  # the throat's depth and the edge lines are in the wood
+    assert plan.sole.highest == pytest.approx(15.6 - sqrt(15.6**2 - 64))
+    assert plan.spec.sole.tolerance == plan_of({}).spec.sole.tolerance
+    assert plan.iron.profile_depth() == pytest.approx(plan.sole.highest / sin(radians(50)))
+    given_width = cut({"sole_chord": 12, "sole_sagitta": 1.2}, sole__width=15)
+    assert (given_width.sole.width, given_width.sole.radius) == (15, pytest.approx(15.6))
+
+
+def test_a_half_round_found_smaller_is_as_wide_as_its_circle() -> None:
+    sagitta = sagitta_mm(15.9, 20)
+    plan = cut({"sole_chord": 20, "sole_sagitta": sagitta}, sole__arc=180)
+    assert plan.sole.width == pytest.approx(31.8)
+
+
+@settings(deadline=None, max_examples=30)
+@given(st.floats(6, 40), st.sampled_from(["round", "hollow"]), st.floats(-3, 3), st.floats(0.97, 1.03))
+def test_sole_by_depth_gauge(radius: float, form: str, bar: float, off: float) -> None:
+    """Readings off an arc drawn here give its radius back, whatever the bar's height and the way it bends."""
+    found, width = radius * off, radius
+    across = [width * share for share in (0.05, 0.25, 0.5, 0.7, 0.95)]
+    way = 1 if form == "round" else -1
+    readings = [bar + way * (found - sqrt(found**2 - (y - width / 2) ** 2)) for y in across]
+    plan = cut(
+        {"sole_across": across, "sole_readings": readings}, sole__form=form, sole__radius=f"{radius} mm"
+    )
+    assert plan.sole.radius == pytest.approx(found, rel=1e-6)
+    fit = sole_fit(plan)
+    assert fit is not None and fit.radius_95 is not None
+    assert fit.off_middle == pytest.approx(0, abs=1e-5)
+    assert fit.radius_95 == pytest.approx(0, abs=1e-4 * radius)
+
+
+def test_a_fit_with_scatter_says_how_far_it_may_be_trusted() -> None:
+    found = {"sole_across": [1, 4, 8, 12, 15], "sole_readings": [8.7, 7.5, 6.95, 7.5, 8.75]}
+    plan = cut(found)
+    assert check(plan, "bench.readings").level == "note" and not check(plan, "bench.readings").holds
+    assert check(plan, "bench.sole").level == "warn"
+    assert "along its middle" in check(plan, "bench.sole").cure
+    text = look_text(plan, [])
+    assert "circle through 5 readings: radius 14.673 mm ± 0.420 mm" in text
+    three = look_text(cut({"sole_across": [1, 8, 15], "sole_readings": [8.6, 7, 8.6]}), [])
+    assert "three readings fit any circle" in three
+
+
+@pytest.mark.parametrize(("form", "way"), [("round", 1), ("hollow", -1)])
+@pytest.mark.parametrize(("found", "crown"), [(15.0, True), (17.0, False)])
+def test_how_much_comes_off_a_sole_that_is_off(form: str, way: int, found: float, crown: bool) -> None:
+    """A round too tight stands proud in its middle, a hollow too tight at its edges."""
+    plan = cut({"sole_chord": 12, "sole_sagitta": sagitta_mm(found, 12)}, sole__form=form)
+    off = abs(sagitta_mm(found, 16) - sagitta_mm(16, 16))
+    cure = check(plan, "bench.sole").cure
+    assert f"{off:.2f} mm" in cure
+    assert ("along its middle" in cure) == (crown == (way > 0))
+
+
+def test_body_and_plate() -> None:
+    plan = cut({"body_thickness": 31.4, "cheek_thickness": 5.7})
+    assert (plan.section.thickness, plan.section.plate) == (31.4, 5.7)  # the rabbet is cut to the plate
+    late = {"mouth": 6.0, "cheek_thickness": 5.7}
+    assert (cut(late).section.plate, cut(late).section.thickness) == pytest.approx((5.7, 31.7))
+    assert cut(late).section.blind_wall == pytest.approx(plan_of({}).section.blind_wall)
+    assert "plane the rail down by 0.3 mm" in look_text(cut(late), [])
+    thick = {"mouth": 6.0, "cheek_thickness": 6.3}
+    assert (cut(thick).section.plate, cut(thick).section.thickness) == (6, 32)
+    assert "plane the plate down by 0.3 mm" in look_text(cut(thick), [])
+
+
+def test_saw_changes_the_guide_alone() -> None:
+    """The side of a kerf stands (kerf − plate) / 2 outside the plate."""
+    saw = {"shop__hand_saw__plate": 0.5, "shop__hand_saw__kerf": 0.7}
+    plan = cut({"saw_plate": 0.6, "saw_kerf": 0.9}, **saw)
+    assert (plan.spec.shop.hand_saw.plate, plan.spec.shop.hand_saw.kerf) == (0.6, 0.9)
+    assert [effects(one.effects).get("saw.guide") for one in differences(plan)] == pytest.approx([0.05, 0.2])
+    assert effects(together(plan)) == {
+        "saw.guide": pytest.approx(0.15),
+        "saw.along": pytest.approx(1.17487, abs=1e-5),
+    }
+
+
+def test_iron_narrower_and_wider_than_the_throat() -> None:
+    narrow = cut({"iron_width": 15.7})
+    assert narrow.iron.width == 15.7
+    assert narrow.iron.edge()[-1].end == pytest.approx((15.7, narrow.sole.height(15.7) / sin(radians(50))))
+    assert effects(together(narrow)) == {"iron.play": pytest.approx(0.3)}
+    wide = cut({"iron_width": 16.25})
+    assert wide.iron.width == 16
+    assert check(wide, "bench.iron_width").level == "fail"
+    assert "Grind 0.25 mm off its sides" in check(wide, "bench.iron_width").cure
+
+
+def test_wedge_that_sits_deeper_or_higher() -> None:
+    deep = cut({"wedge_sink": 2})
+    assert deep.wedge.tip_height == pytest.approx(16 - 2 * sin(radians(50)))
+    assert deep.wedge.head_height == pytest.approx(36)
+    assert deep.wedge.tip_u == pytest.approx(plan_of({}).wedge.tip_u - 2)
+    assert deep.wedge.strike_u == pytest.approx(plan_of({}).wedge.strike_u - 2)
+    high = cut({"wedge_sink": "-2 mm"})
+    # 2 mm at 10°: 2 · sin 10° = 0.347 mm.
+    assert "Plane 0.347 mm off one face" in look_text(high, [])
+    one = fault({"wedge_sink": 20})
+    assert one.key == "measured.wedge_sink" and "tip is in the sole" in one.problem
+    assert "Glue a slip 3.47 mm thick" in one.cure
+
+
+def test_a_wedge_to_the_plan_in_a_throat_cut_otherwise() -> None:
+    """A shaving off one face sinks it 1 / sin 10°: so does a front face further off by as much."""
+    (wider,) = differences(cut({"mouth": 6.2}))
+    assert effects(wider.effects)["wedge.sink"] == pytest.approx(
+        0.2 * sin(radians(60)) / sin(radians(10)), abs=1e-9
+    )
+    assert "wedge.stand_off" not in effects(wider.effects)  # the angles are as planned: it bears all over
+
+
+@settings(deadline=None, max_examples=60)
+@given(
+    st.floats(-1.5, 1.5), st.floats(-1.5, 1.5), st.floats(-0.5, 0.5), st.floats(-0.3, 0.3), st.floats(7, 13)
+)
+def test_seat_of_a_wedge_against_a_search(
+    bed: float, front: float, mouth: float, iron: float, wedge: float
+) -> None:
+    """Slide the wedge's flank down the bed in steps, as points in the x–z plane, until it meets the front."""
+    plan = plan_of({"throat.front": 50 + wedge})
+    assume(abs(front - bed) > 1e-3)
+    there = plan_of(
+        {
+            "throat.bed": 50 + bed,
+            "throat.front": 50 + wedge + front,
+            "throat.mouth": 6 + mouth,
+            "iron.thickness": 3.2 + iron,
+            "wedge.tip_height": 16,
+        }
+    )
+    flank = [plan.wedge.tip_shoulder, plan.wedge.neck]
+    beta = radians(50 + bed)
+    foot = there.throat.mouth_at + there.throat.gap
+
+    def light(u: float, n: float) -> float:
+        """Distance of a point beside the iron from the front face, positive inside the throat."""
+        x, z = foot + u * cos(beta) - n * sin(beta), u * sin(beta) + n * cos(beta)
+        phi = radians(there.throat.front_deg)
+        return (x - there.throat.mouth_at) * sin(phi) - z * cos(phi)
+
+    def corner(sunk: float) -> float:
+        """Distance of the front face's upper corner from the flank's line, positive while they are apart."""
+        z, x = there.section.height, there.throat.front_x(there.section.height)
+        u = (x - foot) * cos(beta) + z * sin(beta)
+        n = -(x - foot) * sin(beta) + z * cos(beta)
+        taper = radians(plan.wedge.angle_deg)
+        u0, n0 = flank[0][0] - sunk, flank[0][1]
+        return (n - n0) * cos(taper) - (u - u0) * sin(taper)
+
+    low, high = -60.0, 60.0
+    for _ in range(80):
+        middle = (low + high) / 2
+        free = light(flank[0][0] - middle, flank[0][1]) > 0 and corner(middle) > 0
+        low, high = (middle, high) if free else (low, middle)
+    seat = Flank(plan.wedge).seat(there.wedge)
+    assert seat.sink == pytest.approx(low, abs=1e-6)
+    tip, head = light(flank[0][0] - low, flank[0][1]), corner(low)
+    assert seat.stand_off == pytest.approx(head - tip, abs=1e-6)
+    assert min(tip, head) == pytest.approx(0, abs=1e-6)
+
+
+def test_edge_over_the_sole_from_another_bed() -> None:
+    """Seen along x an edge ground for 50° and laid at 51° is stretched by sin 51° / sin 50°."""
+    plan = plan_of({})
+    ends = GroundEdge(plan.sole, 50).off_sole(51)
+    rise = plan.sole.highest * (sin(radians(51)) / sin(radians(50)) - 1)
+    assert ends == pytest.approx((rise * cos(radians(30)),) * 2)
+    # Moved aside, an arc stands off by the move times the sine of its turn.
+    assert GroundEdge(plan.sole, 50).off_sole(50, 0.2) == pytest.approx((0.1, -0.1))
+    tight = plan_of({"sole.radius": 15, "sole.width": 16})
+    off = (plan.sole.highest - tight.sole.highest) * cos(radians(tight.sole.turned_deg(0)))
+    assert GroundEdge(plan.sole, 50, tight.sole).off_sole(50) == pytest.approx((off, off))
+
+
+def test_differences_are_each_alone_and_then_together() -> None:
+    plan = cut({"bed": 50.4, "front": 59.1, "iron_thickness": 3.3})
+    bed, front, iron = differences(plan)
+    assert (bed.of, bed.planned, bed.measured) == ("throat.bed", 50, 50.4)
+    assert effects(bed.effects)["wedge.angle"] == pytest.approx(9.6)
+    assert effects(front.effects)["wedge.angle"] == pytest.approx(9.1)
+    assert effects(iron.effects)["mouth.gap"] == pytest.approx(6 - 3.3 / sin(radians(50)))
+    assert effects(together(plan))["wedge.angle"] == pytest.approx(8.7)
+    assert planned_only(plan).throat.bed_deg == 50
+    document = look_json(plan, run_checks(plan))["bench"]
+    assert document["made"] == ["blank", "sole", "throat", "iron's blank"]
+    assert document["to_make"] == ["cheek plate", "wedge", "iron's edge"]
+    assert [one["of"] for one in document["differences"]] == ["throat.bed", "throat.front", "iron.thickness"]
+    text = look_text(plan, [])
+    assert "throat.bed: 50° planned, 50.4° found (+0.4°)" in text
+    assert "a wedge made to the plan sits 3.32 mm higher" in text
+    assert "off the front face at its tip" in text
+
+
+def test_faces_that_close_are_refused_with_what_to_true_off() -> None:
+    one = fault({"bed": 55, "front": 54})
+    assert one.key == "measured.front" and one.line > 0
+    assert "close on each other" in one.problem
+    # The front turned about its foot from 54° to 61°: 75 (cot 54° − cot 61°) = 12.92 mm at the top.
+    off = 75 * (1 / tan(radians(54)) - 1 / tan(radians(61)))
+    assert off == pytest.approx(turn_at_top_mm(75, 54, 61)) == pytest.approx(12.917, abs=1e-3)
+    assert "True the front face to 61°: 12.92 mm off at the top" in one.cure
+    saved = cut({"bed": 55, "front": 61})
+    assert saved.wedge.angle_deg == pytest.approx(6)
+
+
+def test_mouth_too_small_for_the_iron() -> None:
+    """g = m − t / sin β; truing δ off the sole widens it by δ (cot β − cot φ)."""
+    one = fault({"mouth": 4.0, "iron_thickness": 3.3})
+    short = 3.3 / sin(radians(50)) - 4.0
+    assert one.key == "measured.mouth"
+    assert f"too small for this iron by {short:.2f} mm" in one.problem
+    assert "evenly off the front face" in one.cure and "grind the iron" in one.cure
+    # A hair less than open: a check fails and says what to true off, which cures it.
+    tight = cut({"mouth": 4.45, "iron_thickness": 3.3, "front": 62.0})
+    gap = check(tight, "mouth.gap")
+    assert gap.level in ("fail", "warn")
+    off = truing_mm(0.4 - tight.throat.gap, 50, 62)
+    assert f"True {off:.2f} mm off the sole" in gap.cure
+    again = cut({"mouth": tight.throat.opening(off), "iron_thickness": 3.3, "front": 62.0})
+    assert again.throat.gap == pytest.approx(0.4)
+    front = (0.4 - tight.throat.gap) * sin(radians(62))
+    assert f"{front:.2f} mm evenly off the front face" in gap.cure
+
+
+def test_cures_for_wood_that_is_cut() -> None:
+    jams = check(cut({"bed": 50, "front": 52.5}), "wedge.enters")
+    assert jams.level == "fail" and "True the front face to 56°" in jams.cure
+    slips = check(cut({"bed": 50, "front": 68}), "wedge.holds")
+    assert slips.level == "fail" and "Glue a slip of the same wood to the front face" in slips.cure
+    wide = check(cut({"mouth": 9}), "mouth.wide")
+    assert "Glue a slip" in wide.cure and "to the bed" in wide.cure
+    thin = check(cut({"iron_thickness": 1.2}), "iron.thickness")
+    assert "iron.thickness can no longer be set: they were measured" in thin.cure
+
+
+@pytest.mark.parametrize(
+    ("found", "key", "words"),
+    [
+        ({"sole_chord": 12}, "sole_chord", "without sole_sagitta"),
+        ({"sole_readings": [1, 2, 3]}, "sole_readings", "without sole_across"),
+        (
+            {"sole_chord": 12, "sole_sagitta": 1, "sole_across": [1, 8, 15], "sole_readings": [2, 1, 2]},
+            "sole_chord",
+            "measured twice",
+        ),
+        ({"sole_chord": 1.2, "sole_sagitta": 12}, "sole_sagitta", "more than half its span"),
+        ({"sole_across": [1, 8], "sole_readings": [2, 1, 2]}, "sole_readings", "3 readings at 2 places"),
+        ({"sole_across": [1, 8], "sole_readings": [2, 1]}, "sole_readings", "three points"),
+        ({"sole_across": [1, 8, 17], "sole_readings": [2, 1, 2]}, "sole_across", "beyond the sole"),
+        ({"sole_across": [1, 8, 15], "sole_readings": [2, 2, 2]}, "sole_readings", "straight line"),
+        ({"sole_across": [1, 8, 15], "sole_readings": [1, 2, 1]}, "sole_readings", "the wrong way"),
+        ({"body_thickness": 20}, "body_thickness", "cut the body in two"),
+        ({"saw_kerf": 0.4, "saw_plate": 0.5}, "saw_kerf", "narrower than its plate"),
+        ({"bed": "50°"}, "bed", "an angle"),
+        ({"mouth": -6}, "mouth", "negative"),
+        ({"mouht": 6}, "mouht", "no such key"),
+    ],
+)
+def test_measurements_that_cannot_be(found: Mapping[str, object], key: str, words: str) -> None:
+    one = fault(found)
+    assert one.key == f"measured.{key}" and one.line > 0
+    assert words in one.problem or words in one.cure
+    assert one.cure
+
+
+def test_measurements_are_judged_once_the_plan_is_in_order() -> None:
+    with pytest.raises(SpecError) as caught:
+        cut({"bed": 61, "front": 60}, body__height=40, body__shoulder=45)
+    assert {one.key.partition(".")[0] for one in caught.value.faults} == {"body"}
+
+
+def test_a_radius_by_gauge_is_the_handbooks() -> None:
+    """Machinery's Handbook, 31st ed., segments of circles for radius 1: angle 60°, c = 1, h = 0.1340."""
+    assert radius_from_chord(1.0, 0.133975) == pytest.approx(1, abs=1e-5)
