@@ -127,11 +127,15 @@ class Allowances:
 
 @dataclass(frozen=True)
 class Run:
-    """One program: its text, and the tool that is in the spindle while it runs."""
+    """One program: its text, and the tool that is in the spindle while it runs.
+
+    `block_delete` is the operator's switch by which lines that begin with a slash are passed over.
+    """
 
     name: str
     text: str
     tool: Tool
+    block_delete: bool = False
 
 
 @dataclass(frozen=True)
