@@ -18,6 +18,7 @@ from cad.simulate.wanted import LEVEL, Facets, facets, heights, slopes, wall_lin
 
 MOST_CELLS = 100_000  # suspect cells looked at one by one; of more, evenly spread ones
 SEEN_MM = 1.0  # of more wood left at a wall it is only said that it is at least so much
+LEVELS = 24  # heights at which wood on a wall is measured
 ASIDE_MM = 0.02  # how far outside a wall it is asked whether there is stock at all
 SPARED_SLACK_MM = 0.01  # on the outline of what is spared
 
@@ -70,11 +71,28 @@ def _on_walls(job: Job, found: Facets, passes: Sequence[Pass]) -> Judged:
     places = np.column_stack([wall.xy, level])
     gouges = _worst(reached.mm, places[deep], wall.part[deep], reached.move)
 
-    foot = np.maximum(wall.foot, _spared_tops(allowed.spared, *wall.xy.T)) + allowed.left_mm
-    asked = (foot < wall.top) & _in_stock(job, wall.xy + ASIDE_MM * wall.out)
-    short = sideways(passes, wall.xy[asked], foot[asked], SEEN_MM)
-    left = np.minimum(-short.mm, SEEN_MM)
+    foot = np.maximum(wall.foot, _spared_tops(allowed.spared, *wall.xy.T))
+    asked = (foot + allowed.left_mm < wall.top) & _in_stock(job, wall.xy + ASIDE_MM * wall.out)
+    left = _short(passes, wall.xy[asked], foot[asked], wall.top[asked], allowed.left_mm)
     return Judged(gouges, _worst(left, np.column_stack([wall.xy, foot])[asked], wall.part[asked]))
+
+
+def _short(passes: Sequence[Pass], xy: Floats, foot: Floats, top: Floats, allowed_mm: float) -> Floats:
+    """Return how thick the wood is that stands on walls: as thick as it is, or as high where it is less.
+
+    A skin on the floor beside a wall is no thicker than the cutter stayed above the floor.
+    """
+    thick = np.minimum(-sideways(passes, xy, foot + allowed_mm, SEEN_MM).mm, SEEN_MM)
+    doubtful = np.flatnonzero(thick > allowed_mm)
+    found = np.full(len(doubtful), allowed_mm)
+    for high in np.geomspace(allowed_mm, max(SEEN_MM, 2 * allowed_mm), LEVELS)[1:]:
+        some = np.flatnonzero(foot[doubtful] + high < top[doubtful])
+        if len(some):
+            at = doubtful[some]
+            there = np.minimum(-sideways(passes, xy[at], foot[at] + high, SEEN_MM).mm, high)
+            found[some] = np.maximum(found[some], there)
+    thick[doubtful] = found
+    return thick
 
 
 def _on_slopes(allowed: Allowances, found: Facets, passes: Sequence[Pass]) -> Judged:

@@ -71,7 +71,8 @@ def remove(
         if window is None:
             continue
         across, up = x[None, window[1]], y[window[0], None]
-        old, new = wood.height[window], surface(tool, stroke, across, up)
+        old = wood.height[window].astype(np.float64)
+        new = np.maximum(surface(tool, stroke, across, up), -stock.thickness_mm)
         off = old - new
         deepest = off.max()
         if deepest <= NOISE_MM:

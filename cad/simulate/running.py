@@ -78,8 +78,10 @@ def simulate(job: Job, cell_mm: float = CELL_MM, tell: Callable[[float], None] =
         unit = wrong_unit(run.name, reading, job)
         runs.append(_ran(run.name, reading, removed.mm3, (*reading.findings, *unit, *removed.findings)))
     if not job.parts or any(one.kind == "word" for ran in runs for one in ran.findings):
+        tell(1.0)
         return Simulated(tuple(runs), wood, 0.0, 0.0, 0.0)
     verdict = judge(job, wood, passes, lambda part: tell(0.9 + 0.1 * part))
+    tell(1.0)
     return _judged(job, runs, wood, verdict)
 
 
