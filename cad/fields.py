@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 from annotated_types import Ge, GroupedMetadata, Gt, Le, Predicate
@@ -82,20 +82,50 @@ class Word(GroupedMetadata):
         return re.fullmatch(r"[A-Za-z0-9_-]+", text) is not None and len(text) <= self.longest
 
 
+@dataclass(frozen=True)
+class FileName(GroupedMetadata):
+    """The name of a file beside the spec, folders parted by '/'; what it holds is read with the spec.
+
+    A file must give a name; where a rule says that there is none, the value is empty.
+    """
+
+    longest: int = 200
+
+    def __iter__(self) -> Iterator[Any]:
+        return iter(())
+
+    def allows(self, text: str) -> bool:
+        return 0 < len(text) <= self.longest and text.isprintable()
+
+
+@dataclass(frozen=True)
+class Least(GroupedMetadata):
+    """Of a list with a kind a place: how many places a file must fill; the others are 0 when left out."""
+
+    count: int
+
+    def __iter__(self) -> Iterator[Any]:
+        return iter(())
+
+
 class NotKnownError(Exception):
     """A value is asked for that is missing or faulty; what depends on it cannot be worked out either."""
 
 
 @dataclass(frozen=True)
 class Known:
-    """The values found or worked out so far, by dotted key: mm, degrees, per cent, texts and tuples."""
+    """The values found or worked out so far, by dotted key: mm, degrees, per cent, texts and tuples.
+
+    `files` has what the files hold that are named by a key.
+    """
 
     unit: UnitName
     values: Mapping[str, object]
     given: frozenset[str] = field(default_factory=frozenset)
+    files: Mapping[str, bytes] = field(default_factory=dict)
 
     def plus(self, key: str, value: object) -> Known:
-        return Known(self.unit, {**self.values, key: value}, self.given)
+        return replace(self, values={**self.values, key: value})
 
     def __getitem__(self, key: str) -> float:
         """Return a number. Raises NotKnownError when there is none."""
@@ -133,8 +163,9 @@ PRACTICE = "common practice, no source"
 class Rule:
     """How a key gets its value when the file does not give it.
 
-    `compute` may raise NotKnownError. `practice` marks what rests on the habits of the trade alone; the rest
-    follows from geometry, a standard named in the reason, or is simply a tool's usual size.
+    `compute` may raise NotKnownError and ImpossibleError. `practice` marks what rests on the habits of the
+    trade alone; the rest follows from geometry, a standard named in the reason, or is simply a tool's usual
+    size.
     """
 
     key: str
@@ -154,6 +185,14 @@ class Problem:
     keys: tuple[str, ...]
     problem: str
     cure: str
+
+
+class ImpossibleError(Exception):
+    """A rule finds that what it builds on is impossible, though each value is in order."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        super().__init__(problem.problem)
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from cad.report.dimension import Dimension, Kind, Worked
 from cad.spec import Spec
 from cad.spec.keys import Kind as KeyKind
 from cad.spec.keys import Several, keys
+from cad.units import plain
 
 Part = Callable[[Plan], Iterator[Worked]]
 
@@ -41,11 +42,22 @@ def _given(spec: Spec) -> Iterator[Worked]:
         value: Any = reduce(getattr, key.dotted.split("."), spec)
         if value is None:
             continue  # nothing was measured
+        if _is_table(key.kind):
+            value = tuple(_row(row) for row in value)
         origin = spec.origins[key.dotted]
         yield key.dotted, Dimension(_kind(key.kind), value, origin.given, origin.reason)
 
 
+def _is_table(kind: KeyKind) -> bool:
+    return isinstance(kind, Several) and isinstance(kind.items[0], Several)
+
+
+def _row(row: tuple[float, ...]) -> str:
+    """Return a list within a list in words: a corner in mm, and its bulge."""
+    return f"({' '.join(plain(number, 4) for number in row)})"
+
+
 def _kind(kind: KeyKind) -> Kind:
-    if isinstance(kind, Several):
+    if isinstance(kind, Several) and not _is_table(kind):
         return _kind(kind.items[0])
     return kind.quantity if isinstance(kind, Span) else "text"

@@ -15,7 +15,7 @@ from cad.review.places import places
 from cad.review.words import check_rows, dimension_groups, lede
 from cad.soles import forms
 from cad.spec import parse_spec
-from cad.spec.keys import Key, Kind, Several, keys, required
+from cad.spec.keys import Key, Kind, Several, keys, required, size_of
 from cad.units import UnitName
 
 Fields = list[dict[str, Any]]
@@ -60,8 +60,11 @@ def fields(table: Mapping[str, Any], plan: Plan | None) -> Fields:
     unit: UnitName = "in" if table.get("unit") == "in" else "mm"
     worked = dimensions(plan) if plan else {}
     found, form = [], _form(table)
+    size = size_of(form)
+    has_other = bool(size.or_else) and _value(table, size.or_else) is not None
     for key in keys(form):
-        field = _field(key, unit, key.dotted in required(form))
+        is_required = key.dotted in required(form) and not (key.dotted == size.key and has_other)
+        field = _field(key, unit, is_required)
         field["written"] = _written(_value(table, key.dotted))
         if plan and key.dotted in worked:
             field["worked"] = worked[key.dotted].shown(plan.spec.unit)
@@ -135,13 +138,18 @@ def _written(raw: Any) -> str:
     if raw is None or isinstance(raw, Mapping):
         return ""
     if isinstance(raw, list):
-        return ", ".join(_written(item) if not isinstance(item, list) else "[…]" for item in raw)
+        return ", ".join(f"[{_row(item)}]" if isinstance(item, list) else _written(item) for item in raw)
     if isinstance(raw, bool):
         return "true" if raw else "false"
     try:
         return str(raw)
     except ValueError:  # a whole number of more digits than Python will write
         return "…"
+
+
+def _row(raw: list[Any]) -> str:
+    """Return a list within a list; what lies deeper is nothing that a field can hold."""
+    return ", ".join("[…]" if isinstance(item, list) else _written(item) for item in raw)
 
 
 def fault_rows(faults: Iterable[Fault]) -> list[dict[str, Any]]:

@@ -9,8 +9,9 @@ A module here is a form when it defines FORM. It then holds:
 - RULES: how the other keys of its table are worked out when not given, in their order
 - PROBLEMS: what is impossible about its values, each a generator of problems; what no profile may be is held
   against it beside these by cad.soles.sound
-- members(table): the parts of the profile in the (y, z) plane, joined from (0, z) on the rabbet face to
-  (w, z) on the blind side, the lowest point at z = 0; raises ValueError where the values leave none
+- members(table): the parts of the profile in the (y, z) plane, upright as it stands on the work, joined from
+  (0, z) on the rabbet face to (w, z) on the blind side, the lowest point at z = 0; raises ValueError where
+  the values leave none
 
 It may hold MATE: the form that, with the same keys, lies closely on it when turned end for end.
 """
@@ -27,6 +28,7 @@ from typing import Any, Protocol, cast
 from cad.fields import Known, NotKnownError, Problem, Rule
 from cad.outline import Path
 from cad.soles.member import Member
+from cad.soles.spring import leaned
 from cad.soles.table import Size, SoleTable
 
 Finder = Callable[[Known], Iterator[Problem]]
@@ -63,8 +65,11 @@ def form_of(table: SoleTable) -> Form:
 
 
 def sole_members(table: SoleTable) -> tuple[Member, ...]:
-    """Return the named parts of the sole's curve, from the rabbet face to the blind side, in (y, z), mm."""
-    return form_of(table).members(table)
+    """Return the named parts of the sole's curve, leaned by its spring, in (y, z), mm.
+
+    They run from (0, z) on the rabbet face to (w, z) on the blind side, the lowest point at z = 0.
+    """
+    return leaned(form_of(table).members(table), table.spring)
 
 
 def sole_path(table: SoleTable) -> Path:

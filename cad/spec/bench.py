@@ -60,7 +60,7 @@ _HELD: Mapping[Work, tuple[str, ...]] = {
     "iron's blank": ("iron.thickness", "iron.length"),
     "wedge": ("wedge.",),
 }
-_ALWAYS_HELD = ("wood.", "shop.", "paper.", "sole.relief", "sole.tolerance")
+_ALWAYS_HELD = ("wood.", "shop.", "paper.", "sole.relief", "sole.tolerance", "sole.points")
 _OWN_SAW = "shop.hand_saw."
 
 
@@ -85,7 +85,9 @@ def as_built(spec: Spec) -> Spec:
     )
     corrected = work_out_as_built(Worked(known, spec.origins, {}), form)
     kept = {key: value for key, value in corrected.known.values.items() if not key.startswith("measured.")}
-    return assembled(replace(corrected, known=replace(corrected.known, values=kept)), form, spec.digest)
+    return assembled(
+        replace(corrected, known=replace(corrected.known, values=kept)), form, spec.digest, spec.drawing
+    )
 
 
 def work_out_as_built(planned: Worked, form: str | None) -> Worked:

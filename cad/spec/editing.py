@@ -23,6 +23,7 @@ from cad.spec.keys import Kind, Several
 from cad.spec.lines import key_lines
 
 _VALUE = r"""(?:"[^"]*"|'[^']*'|\[[^\]]*\]|[+-]?[\d.]+)"""  # one of a spec's, as a comment may hold it
+_ROW = re.compile(r"\[([^\[\]]*)\]")
 _NUMBER = re.compile(r"[+-]?(?:\d{1,15}(?:\.\d{1,15})?|\.\d{1,15})")
 
 
@@ -51,6 +52,8 @@ def raw_value(kind: Kind, written: str) -> Any:
     words = written.strip()
     if not words:
         return None
+    if isinstance(kind, Several) and isinstance(kind.items[0], Several):
+        return [raw_value(kind.items[0], row) for row in _ROW.findall(words)] or words
     if isinstance(kind, Several):
         items = [item.strip() for item in words.strip("[]").split(",") if item.strip()]
         kinds = kind.items * len(items) if kind.repeats else kind.items + kind.items[-1:] * len(items)

@@ -6,8 +6,8 @@ could be built from.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
-from math import atan2, degrees, radians, sin
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from math import atan2, ceil, degrees, floor, radians, sin
 
 from cad.fields import Known, NotKnownError, Problem
 from cad.formulas.throat import along_sole_mm, cot, mouth_gap_mm, opening_mm, relief_rise_mm
@@ -21,7 +21,10 @@ from cad.soles import (
     top_mm,
     width_mm,
 )
-from cad.soles.sound import flaws
+from cad.soles.drawing import drawing
+from cad.soles.member import Member
+from cad.soles.sound import DUST_DEG, flaws, past_plumb_deg
+from cad.soles.spring import MOST_SPRING_DEG, lean_of
 from cad.units import plain
 
 IRON_PROUD_MM = 10.0  # the iron must stand at least so far out of the body to be struck and set
@@ -47,9 +50,29 @@ def _found_by(find: Callable[[Known], Iterator[Problem]], known: Known) -> tuple
 
 
 def _profile(known: Known) -> Iterator[Problem]:
-    size = form_of(known_table(known)).SIZE.key
-    for flaw in flaws(known_members(known), known.show):
-        yield Problem((size,), flaw.problem, flaw.cure)
+    table, members = known_table(known), known_members(known)
+    form = form_of(table)
+    keys = tuple(filter(None, (form.SIZE.or_else, form.SIZE.key)))
+    undercut = any(past_plumb_deg(member.segment) > DUST_DEG for member in members)
+    saved = _saved(form.members(table)) if undercut else ""
+    for flaw in flaws(members, known.show):
+        drawn = _drawn_by(known, [member.name for member in members].index(flaw.member))
+        yield Problem(("sole.spring", *keys) if saved else keys, flaw.problem + drawn, saved or flaw.cure)
+
+
+def _saved(upright: Sequence[Member]) -> str:
+    """Return the cure of a profile that is undercut as it leans, when some spring would cure it."""
+    lean = lean_of([member.segment for member in upright])
+    least, most = max(ceil(lean.least_deg), -MOST_SPRING_DEG), min(floor(lean.most_deg), MOST_SPRING_DEG)
+    if least > most:
+        return ""
+    return f"Set sole.spring from {least} to {most}: no member is undercut between these"
+
+
+def _drawn_by(known: Known, place: int) -> str:
+    """Return in words which piece of a drawing a member comes from, nothing for a profile of no file."""
+    drawn = drawing(known)
+    return f" (drawn by {drawn.names[place]} in {known.text('sole.profile')})" if drawn else ""
 
 
 def _height(known: Known) -> Iterator[Problem]:

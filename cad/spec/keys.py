@@ -9,21 +9,22 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
-from cad.fields import OneOf, Span, Table, Word
+from cad.fields import FileName, Least, OneOf, Span, Table, Word
 from cad.soles import forms
-from cad.soles.table import SoleTable
+from cad.soles.table import Size, SoleTable
 from cad.spec.model import Keys
 
 
 @dataclass(frozen=True)
 class Several:
-    """A list: one kind a place, or one kind for any number of places."""
+    """A list: one kind a place, or one kind for any number of places; of the former `least` must be given."""
 
     items: tuple[Kind, ...]
     repeats: bool
+    least: int
 
 
-Kind = Span | OneOf | Word | Several
+Kind = Span | OneOf | Word | FileName | Several
 
 
 @dataclass(frozen=True)
@@ -57,14 +58,16 @@ def _kind(annotation: Any, metadata: list[Any]) -> Kind:
         inner, *extra = get_args(annotation)
         return _kind(inner, extra)
     for mark in metadata:
-        if isinstance(mark, Span | OneOf | Word):
+        if isinstance(mark, Span | OneOf | Word | FileName):
             return mark
     if get_origin(annotation) is Literal:
         choices = get_args(annotation)
         return OneOf(lambda: choices)
     if get_origin(annotation) is tuple:
         items = get_args(annotation)
-        return Several(tuple(_kind(item, []) for item in items if item is not ...), ... in items)
+        kinds = tuple(_kind(item, []) for item in items if item is not ...)
+        least = next((mark.count for mark in metadata if isinstance(mark, Least)), len(kinds))
+        return Several(kinds, ... in items, least)
     raise TypeError(f"a field of the spec has no kind: {annotation!r}")
 
 
@@ -89,12 +92,17 @@ def fields_of(table: type[Table], form: str | None) -> Mapping[str, FieldInfo]:
 def required(form: str | None) -> Mapping[str, str]:
     """Return the keys that a file must give, each with the cure of its absence."""
     names = ", ".join(f'"{name}"' for name in forms())
-    size = forms()[form].SIZE if form is not None else next(iter(forms().values())).SIZE
+    size = size_of(form)
     return {
         "name": 'Add a line such as name = "cornice-round"',
         "sole.form": f'Add a line such as form = "round" under [sole]; the forms are {names}',
         size.key: f"Add a line such as {size.example} under [sole]",
     }
+
+
+def size_of(form: str | None) -> Size:
+    """Return the size that a form must be given; the first form's while the form is not known."""
+    return forms()[form].SIZE if form is not None else next(iter(forms().values())).SIZE
 
 
 def keys(form: str | None = None) -> tuple[Key, ...]:

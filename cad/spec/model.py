@@ -14,6 +14,7 @@ from cad.fields import OneOf, Origin, Span, Table, Word
 from cad.formulas.filament import DENSITY_G_CM3
 from cad.formulas.grit import GRAIN_UM
 from cad.formulas.wood import FIBRE_SATURATION_PERCENT, SPECIES
+from cad.profiles import Drawn
 from cad.soles import forms
 from cad.soles.table import SoleTable
 from cad.spec.measured import Measured
@@ -257,7 +258,12 @@ class Spec(Keys):
 
     model_config = ConfigDict(arbitrary_types_allowed=True)
 
-    digest: str = Field(description="SHA-256 of the file's bytes, in hex")
+    digest: str = Field(
+        description="SHA-256 of the file's bytes and of those it names, one after another, in hex"
+    )
+    drawing: SkipValidation[Drawn | None] = Field(
+        exclude=True, description="what became of the drawing that the sole names, None when it names none"
+    )
     origins: SkipValidation[Origins] = Field(exclude=True)
 
     def __hash__(self) -> int:

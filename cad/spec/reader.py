@@ -10,14 +10,17 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 from os import PathLike
+from pathlib import Path
 from typing import Any
 
-from cad.errors import Fault, SpecError
-from cad.fields import Known, Problem, Span, Table
+from cad import profiles
+from cad.errors import Fault, ProfileError, SpecError
+from cad.fields import FileName, Known, Problem, Span, Table
 from cad.soles import forms
+from cad.soles.drawing import drawing
 from cad.spec import impossible
 from cad.spec.assembling import assembled
-from cad.spec.keys import Kind, fields_of, keys, kind_of, required, table_of
+from cad.spec.keys import Kind, fields_of, keys, kind_of, required, size_of, table_of
 from cad.spec.lines import dotted
 from cad.spec.model import Keys, Spec
 from cad.spec.rules import Worked, work_out
@@ -40,16 +43,20 @@ def read_spec(path: str | PathLike[str]) -> Spec:
 
 
 def parse_spec(text: str, file: str) -> Spec:
-    """Return the plane of a spec's text; `file` names it in messages. Raises SpecError as read_spec does."""
-    digest = sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
-    return _spec(load_text(text, file, digest))
+    """Return the plane of a spec's text. Raises SpecError as read_spec does.
+
+    `file` is where the text is from or will be: it names it in messages, and files that the spec names lie
+    beside it.
+    """
+    return _spec(load_text(text, file, sha256(text.encode("utf-8", "surrogatepass"))))
 
 
 @dataclass(frozen=True)
 class _Found:
-    """What one pass over the file found: values in mm and degrees, raw values, and faults."""
+    """What one pass over the file found: values in mm and degrees, raw values, named files, and faults."""
 
     values: Mapping[str, object]
+    files: Mapping[str, bytes]
     raw: Mapping[str, Any]
     faulty: frozenset[str]
     faults: tuple[Fault, ...]
@@ -58,19 +65,18 @@ class _Found:
 def _spec(source: Source) -> Spec:
     unit, form = _unit(source), _form(source)
     found = _read(source, unit, form)
-    known = Known(unit or "mm", found.values, frozenset(found.values))
+    known = Known(unit or "mm", found.values, frozenset(found.values), found.files)
     worked = work_out(known, form, found.faulty)
     faults = [*found.faults]
     if unit is not None:  # without it no length has a meaning
         faults += _range_faults(source, worked, form)
-        faults += [
-            _problem_fault(source, found.raw, problem) for problem in impossible.problems(worked.known)
-        ]
+        problems = (*worked.problems, *impossible.problems(worked.known))
+        faults += [_problem_fault(source, found.raw, problem) for problem in problems]
     if not faults:  # measurements of a plan that is in order itself
         faults += [_problem_fault(source, found.raw, one) for one in bench_problems(worked, form)]
     if faults:
         raise SpecError(faults)
-    return assembled(worked, form, source.digest)
+    return assembled(worked, form, source.digest(found.files.values()), drawing(worked.known))
 
 
 def _unit(source: Source) -> UnitName | None:
@@ -88,6 +94,7 @@ def _form(source: Source) -> str | None:
 def _read(source: Source, unit: UnitName | None, form: str | None) -> _Found:
     values: dict[str, object] = {}
     raw_values: dict[str, Any] = {}
+    files: dict[str, bytes] = {}
     faults: list[Fault] = []
     faulty: set[str] = set()
     for path, raw, kind, fault in _walk(source, Keys, source.table, (), form):
@@ -102,11 +109,14 @@ def _read(source: Source, unit: UnitName | None, form: str | None) -> _Found:
                 continue
             try:
                 values[key] = read_value(kind, raw, unit)
-            except ValueFaultError as error:
+                if isinstance(kind, FileName):
+                    files[key] = profiles.load(Path(source.file).resolve().parent, str(raw))
+            except (ValueFaultError, ProfileError) as error:
+                values.pop(key, None)
                 faulty.add(key)
                 faults.append(_fault(source, path, raw, error.problem, error.cure))
     faults += _missing(source, values.keys() | faulty, form)
-    return _Found(values, raw_values, frozenset(faulty), tuple(faults))
+    return _Found(values, files, raw_values, frozenset(faulty), tuple(faults))
 
 
 _Step = tuple[tuple[str, ...], Any, Kind | None, Fault | None]
@@ -166,8 +176,9 @@ def _fault(source: Source, path: tuple[str, ...], raw: Any, problem: str, cure: 
 
 
 def _missing(source: Source, seen: Collection[str], form: str | None) -> Iterator[Fault]:
-    sizes = {one.SIZE.key for one in forms().values()}
-    is_sized = form is None and not sizes.isdisjoint(seen)  # for a form that is not known, any size will do
+    sizes = {key for one in forms().values() for key in (one.SIZE.key, one.SIZE.or_else)}
+    # For a form that is not known, any size will do; some forms have two keys that do.
+    is_sized = any(key in seen for key in (sizes if form is None else {size_of(form).or_else}))
     for key, cure in required(form).items():
         if is_sized and key in sizes:
             continue

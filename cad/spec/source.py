@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 from os import PathLike
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from cad.errors import Fault, SpecError
 from cad.spec.lines import KeyPath, dotted, key_lines, repeated
+
+if TYPE_CHECKING:
+    from hashlib import _Hash as Hash
 
 MOST_BYTES = 1_000_000  # a spec takes a few hundred; this keeps a wrong file from filling the memory
 
@@ -22,12 +25,19 @@ _TWICE = ("Cannot overwrite a value", "Cannot declare", "Duplicate inline table 
 
 @dataclass(frozen=True)
 class Source:
-    """A spec file's table, where its keys stand, and the hash of its bytes."""
+    """A spec file's table, where its keys stand, and the running hash of its bytes."""
 
     file: str
     table: Mapping[str, Any]
     lines: Mapping[KeyPath, int]
-    digest: str
+    hashed: Hash
+
+    def digest(self, files: Iterable[bytes]) -> str:
+        """Return the hash, in hex, of the spec's bytes followed by those of the files that it names."""
+        whole = self.hashed.copy()
+        for content in files:
+            whole.update(content)
+        return whole.hexdigest()
 
 
 def load_file(path: str | PathLike[str]) -> Source:
@@ -47,10 +57,10 @@ def load_file(path: str | PathLike[str]) -> Source:
         raise _refused(file, f"the file cannot be read: {why}", "Check its name and permissions") from error
     if len(content) > MOST_BYTES:
         raise _refused(file, f"the file is larger than {MOST_BYTES} bytes", "A spec is a short text")
-    return load_text(_decoded(file, content), file, sha256(content).hexdigest())
+    return load_text(_decoded(file, content), file, sha256(content))
 
 
-def load_text(text: str, file: str, digest: str) -> Source:
+def load_text(text: str, file: str, hashed: Hash) -> Source:
     """Return the source of a spec's text. Raises SpecError when it is not TOML or holds nothing."""
     try:
         table = tomllib.loads(text)
@@ -67,7 +77,7 @@ def load_text(text: str, file: str, digest: str) -> Source:
             "the file holds no keys",
             "Give at least name, sole.form and sole.radius (or what else sizes the form)",
         )
-    return Source(file, table, lines, digest)
+    return Source(file, table, lines, hashed)
 
 
 def _decoded(file: str, content: bytes) -> str:

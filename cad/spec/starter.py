@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cad.errors import Fault, SpecError
-from cad.fields import Span
+from cad.fields import FileName, Span
 from cad.soles import forms
 from cad.spec.keys import Key, Kind, Several, keys, required
 from cad.spec.model import Spec
@@ -47,7 +47,7 @@ def _rest(spec: Spec) -> Iterator[str]:
     table = "sole"
     written = {*required(spec.sole.form), "unit"}
     for key in keys(spec.sole.form):
-        if key.dotted in written:
+        if key.dotted in written or isinstance(key.kind, FileName):
             continue
         home, _, name = key.dotted.rpartition(".")
         if home != table:
@@ -99,11 +99,18 @@ def _bare_number(size: str | float) -> str | float:
 
 
 def _written(length: str | float) -> str:
-    return _quoted(length) if isinstance(length, str) else plain(length, 9)
+    if isinstance(length, str):
+        return length if _is_list(length) else _quoted(length)
+    return plain(length, 9)
+
+
+def _is_list(size: str) -> bool:
+    return size.startswith("[")
 
 
 def _name(form: str, length: str | float, unit: str) -> str:
     size = length if isinstance(length, str) else f"{plain(length, 9)} {unit}"
+    size = "" if _is_list(size) else size
     words = "".join(letter if letter.isascii() and letter.isalnum() else " " for letter in f"{form} {size}")
     return "-".join(words.split())[:64]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import isfinite
 from typing import Any
 
-from cad.fields import OneOf, Span, Word
+from cad.fields import FileName, OneOf, Span, Word
 from cad.spec.keys import Kind, Several
 from cad.units import LengthError, UnitName, parse_length, to_mm
 
@@ -130,11 +130,11 @@ def _bare(raw: Any, kind: Span, unit: UnitName) -> float:
         raise ValueFaultError("the value is too large", limits) from error
 
 
-def _text(kind: OneOf | Word, raw: Any) -> str:
+def _text(kind: OneOf | Word | FileName, raw: Any) -> str:
     allowed = _allowed(kind)
     if not isinstance(raw, str):
         raise ValueFaultError(f"{type_name(raw)} stands where a text in quotes belongs", allowed)
-    if isinstance(kind, Word):
+    if not isinstance(kind, OneOf):
         if not kind.allows(raw):
             problem = "the name is empty" if not raw else "the name cannot name files"
             raise ValueFaultError(problem, allowed)
@@ -145,20 +145,26 @@ def _text(kind: OneOf | Word, raw: Any) -> str:
     return raw
 
 
-def _allowed(kind: OneOf | Word) -> str:
+def _allowed(kind: OneOf | Word | FileName) -> str:
+    if isinstance(kind, FileName):
+        return 'Give the name of a file beside the spec, as in "ogee.dxf"'
     if isinstance(kind, Word):
         return f"Use 1 to {kind.longest} letters (A to Z, a to z), digits, '-' and '_'"
     return "It must be one of " + ", ".join(f'"{name}"' for name in kind.names())
 
 
 def _several(kind: Several, raw: Any, unit: UnitName | None) -> tuple[object, ...]:
-    count = "at least one value" if kind.repeats else f"{len(kind.items)} values"
+    most = len(kind.items)
+    count = f"{most} values" if kind.least == most else f"{kind.least} to {most} values"
+    count = "at least one value" if kind.repeats else count
     if not isinstance(raw, list):
         raise ValueFaultError(f"{type_name(raw)} stands where a list belongs", f"Write [ … ] with {count}")
     if kind.repeats:
         _check_free_list(kind, raw)
-    elif len(raw) != len(kind.items):
+    elif not kind.least <= len(raw) <= most:
         raise ValueFaultError(f"the list holds {len(raw)} values", f"Write {count}")
+    else:
+        raw = [*raw, *[0] * (most - len(raw))]
     items = kind.items * len(raw) if kind.repeats else kind.items
     found = []
     for place, (inner, item) in enumerate(zip(items, raw, strict=True), start=1):
