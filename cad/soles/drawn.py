@@ -132,7 +132,7 @@ def _corners(known: Known) -> Iterator[Problem]:
     if not 2 <= len(corners) <= MOST_SEGMENTS + 1:
         yield Problem(
             ("sole.points",),
-            f"the profile has {len(corners)} corners",
+            f"this is no profile: corners given: {len(corners)}",
             f"Give 2 to {MOST_SEGMENTS + 1} of them",
         )
     elif corners[-1][2] != 0:
