@@ -19,11 +19,11 @@ from cad.outline import Arc, Line
 from cad.parts import build_part
 from cad.profiles import MOST_BYTES
 from cad.report import dimensions
-from cad.serve.editing import raw_value
 from cad.serve.form import fields, kinds_of
 from cad.soles import sole_path
 from cad.soles.drawn import FIT_MM
 from cad.spec import Spec, parse_spec, read_spec, starter
+from cad.spec.editing import raw_value
 from tests.drawings import dxf, svg
 
 OGEE = '<path d="M 2 5 L 6 5 C 10 5 12 10 16 10 S 21 12 22 13 L 24 13"/>'
