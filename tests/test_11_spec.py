@@ -16,6 +16,7 @@ import cad.spec
 from cad.fields import Known, Rule
 from cad.soles import forms
 from cad.spec import keys, parse_spec, read_spec
+from cad.spec.keys import required
 from cad.spec.rules import rules_for
 
 DEMOS = Path(cad.__file__).parent / "demos"
@@ -140,9 +141,10 @@ def test_the_model_itself_refuses_what_the_reader_refuses() -> None:
 def test_every_key_is_required_or_has_one_rule(form: str) -> None:
     ruled = [rule.key for rule in rules_for(form)]
     assert len(ruled) == len(set(ruled))
-    required = {"name", "sole.form", "sole.radius"}
-    assert set(ruled) | required == {key.dotted for key in keys(form) if not key.optional}
-    assert not set(ruled) & required
+    wanted = set(required(form))
+    assert set(ruled) | wanted == {key.dotted for key in keys(form) if not key.optional}
+    size = forms()[form].SIZE
+    assert set(ruled) & wanted == ({size.key} if size.or_else else set()), "worked out from its other key"
 
 
 def test_every_key_has_a_description() -> None:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from cad.errors import SpecError
 from cad.formulas.grit import grain_mm
-from cad.soles import forms, sole_path
+from cad.soles import sole_path
 from cad.spec import Spec, keys, parse_spec, starter
 
 FORMS = st.sampled_from(["round", "hollow"])
@@ -97,7 +97,7 @@ def test_narrow_mouth_gets_a_thin_blade_and_says_so() -> None:
     assert "thinner blade" in spec.origins["shop.table_saw.kerf"].reason
 
 
-@pytest.mark.parametrize("form", list(forms()))
+@pytest.mark.parametrize("form", ["round", "hollow"])
 @pytest.mark.parametrize(("radius", "arc", "sagitta"), [(1, 60, 0.133975), (10, 90, 2.92893), (2, 180, 2.0)])
 def test_sole_path_against_the_handbook(form: str, radius: float, arc: float, sagitta: float) -> None:
     """Heights of segments for r = 1: Machinery's Handbook, 31st ed., segments of circles."""

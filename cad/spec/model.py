@@ -262,6 +262,7 @@ class Spec(Keys):
         description="SHA-256 of the file's bytes and of those it names, one after another, in hex"
     )
     drawing: SkipValidation[Drawn | None] = Field(
+        default=None,
         exclude=True, description="what became of the drawing that the sole names, None when it names none"
     )
     origins: SkipValidation[Origins] = Field(exclude=True)
