@@ -263,7 +263,8 @@ class Spec(Keys):
     )
     drawing: SkipValidation[Drawn | None] = Field(
         default=None,
-        exclude=True, description="what became of the drawing that the sole names, None when it names none"
+        exclude=True,
+        description="what became of the drawing that the sole names, None when it names none",
     )
     origins: SkipValidation[Origins] = Field(exclude=True)
 
