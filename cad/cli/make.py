@@ -15,10 +15,12 @@ from cad.cli.interrupts import load_kernel
 from cad.cli.jobs import run_jobs
 from cad.cli.plane import Order, make_plane, refuse_wrong, steps
 from cad.cli.progress import Progress
+from cad.cli.specs import read_all
 from cad.cli.status import Status, say
-from cad.errors import CallError, Fault, SpecError
+from cad.errors import CallError
+from cad.family import Family
 from cad.geometry import Plan, derive
-from cad.spec import Spec, read_spec
+from cad.spec import Spec
 
 
 def make(
@@ -29,7 +31,8 @@ def make(
     All specs are read and checked before anything is built, so that a fault in one costs no time in another.
     Raises SpecError with every fault of every file, CallError for names that do not exist.
     """
-    plans = [derive(spec) for spec in _read_all(files)]
+    found = read_all(files)
+    plans = [derive(spec) for one in found for spec in _specs(one)]
     _refuse_namesakes(plans)
     faults = [line for plan in plans for line in failing(plan)]
     for line in faults:
@@ -66,18 +69,8 @@ def _several(plans: Sequence[Plan], order: Order, workers: int) -> Status:
     return made.status
 
 
-def _read_all(files: Sequence[Path]) -> list[Spec]:
-    """Return the specs of all files. Raises SpecError with the faults of every file that has some."""
-    specs: list[Spec] = []
-    faults: list[Fault] = []
-    for file in files:
-        try:
-            specs.append(read_spec(file))
-        except SpecError as error:
-            faults += error.faults
-    if faults:
-        raise SpecError(faults)
-    return specs
+def _specs(found: Spec | Family) -> list[Spec]:
+    return [member.spec for member in found.members] if isinstance(found, Family) else [found]
 
 
 def _refuse_namesakes(plans: Iterable[Plan]) -> None:

@@ -51,6 +51,11 @@ def parse_spec(text: str, file: str) -> Spec:
     return _spec(load_text(text, file, sha256(text.encode("utf-8", "surrogatepass"))))
 
 
+def spec_of(source: Source) -> Spec:
+    """Return the plane of a table that was read or put together. Raises SpecError as read_spec does."""
+    return _spec(source)
+
+
 @dataclass(frozen=True)
 class _Found:
     """What one pass over the file found: values in mm and degrees, raw values, named files, and faults."""

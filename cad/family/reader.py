@@ -1,0 +1,176 @@
+"""From a family's file to its planes: every fault of the file at once, each with its line and its planes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from hashlib import sha256
+from os import PathLike
+from typing import Any
+
+from cad.errors import Fault, SpecError
+from cad.family.composing import Composed
+from cad.family.faults import fault, gathered
+from cad.family.model import Family, Member
+from cad.family.scaling import Scale, scales
+from cad.family.sizes import RULE, Size, SizesError, sizes
+from cad.fields import Word
+from cad.soles import forms
+from cad.spec.keys import keys
+from cad.spec.reader import spec_of
+from cad.spec.source import Source, load_file, load_text
+from cad.spec.values import ValueFaultError, nearest, read_value, type_name
+from cad.units import UnitName
+
+TABLE, PLANES = "family", "plane"
+KNOWN = ("forms", "radii", *RULE, "scale")
+USUAL_FORMS = ("round", "hollow")
+SIZED_BY = "sole.radius"  # forms of another size are no family of radii
+NAME = Word(48)  # room is left for the planes' own part of the name
+
+
+def is_family(source: Source) -> bool:
+    """Return whether a file describes a family and not one plane."""
+    return TABLE in source.table
+
+
+def read_family(path: str | PathLike[str]) -> Family:
+    """Return the family of a file. Raises SpecError with every fault of the file."""
+    return family_of(load_file(path))
+
+
+def family_of(source: Source) -> Family:
+    """Return the family that a file's table describes. Raises SpecError with every fault of it."""
+    faults = list(_shape(source))
+    if faults:
+        raise SpecError(faults)
+    unit: UnitName = "in" if source.table.get("unit") == "in" else "mm"
+    table = source.table[TABLE]
+    made, wrong = _forms(source, table.get("forms", list(USUAL_FORMS)))
+    kinds = {key.dotted: key.kind for key in keys(made[0] if made else USUAL_FORMS[0])}
+    scaled, bad = scales(source, table.get("scale", {}), kinds, unit)
+    faults = [*_unknown(source, table), *wrong, *bad]
+    try:
+        found = sizes(source, table, unit)
+    except SizesError as error:
+        raise SpecError([*faults, *error.faults]) from error
+    labels = [(at, size, form) for at, size in enumerate(found, start=1) for form in made]
+    own, misnamed = _own(source, {_label(at, form) for at, _, form in labels})
+    if faults or misnamed:
+        raise SpecError([*faults, *misnamed])
+    members: list[Member] = []
+    single: list[tuple[str, Fault]] = []
+    for at, size, form in labels:
+        label = _label(at, form)
+        composed = _composed(source, form, size, _share(size, found), scaled, unit)
+        for key in (f"{at:02}", label):
+            for written in own.get(key, ()):
+                composed.lay_over(source.table[PLANES][written], source.lines, (PLANES, written))
+        composed.put(("name",), f"{source.table['name']}-{label}", source.lines.get(("name",), 0))
+        try:
+            members.append(_member(source, label, composed))
+        except SpecError as error:
+            single += [(label, one) for one in error.faults]
+    if single:
+        raise SpecError(gathered(single, len(labels)))
+    return Family(str(source.table["name"]), unit, tuple(members))
+
+
+def _shape(source: Source) -> Iterator[Fault]:
+    """Yield what keeps the file from being read as a family at all."""
+    for key, wanted in ((TABLE, True), (PLANES, PLANES in source.table)):
+        value = source.table.get(key)
+        if wanted and not isinstance(value, dict):
+            problem = f"{type_name(value)} stands where the table [{key}] belongs"
+            yield fault(source, (key,), problem, f"Write [{key}] on a line of its own", value)
+    name = source.table.get("name")
+    if name is None:
+        cure = 'Add a line such as name = "cornice-set" at the top'
+        yield Fault(source.file, 0, "name", "", "this key is required and missing", cure)
+    else:
+        try:
+            read_value(NAME, name, None)
+        except ValueFaultError as error:
+            yield fault(source, ("name",), error.problem, error.cure, name)
+    sole = source.table.get("sole")
+    for key in ("form", "radius"):
+        if isinstance(sole, dict) and key in sole:
+            cure = "Take it out; one plane's other sole is a spec of its own"
+            yield fault(source, ("sole", key), f"[{TABLE}] gives each plane its {key}", cure, sole[key])
+
+
+def _unknown(source: Source, table: Mapping[str, Any]) -> Iterator[Fault]:
+    for key in table:
+        if key not in KNOWN:
+            cure = f"{nearest(key, KNOWN)}Known in [{TABLE}]: {', '.join(KNOWN)}"
+            yield fault(source, (TABLE, key), f"there is no such key in [{TABLE}]", cure)
+
+
+def _forms(source: Source, raw: Any) -> tuple[list[str], list[Fault]]:
+    able = [name for name, form in forms().items() if form.SIZE.key == SIZED_BY]
+    cure = f"Write a list of {', '.join(able)}"
+    key = (TABLE, "forms")
+    if not isinstance(raw, list) or not raw or len(set(map(str, raw))) < len(raw):
+        return [], [fault(source, key, "this is no list of forms, each once", cure, raw)]
+    wrong = [
+        fault(source, key, f"{name!r} is no form that has a radius", cure, raw)
+        for name in raw
+        if name not in able
+    ]
+    return [name for name in able if name in raw], wrong
+
+
+def _own(source: Source, labels: set[str]) -> tuple[dict[str, list[str]], list[Fault]]:
+    """Return the names of the tables under [plane] by the label or number that they stand for."""
+    found: dict[str, list[str]] = {}
+    faults: list[Fault] = []
+    numbers = {label.partition("-")[0] for label in labels}
+    for written, value in source.table.get(PLANES, {}).items():
+        number, dash, form = written.partition("-")
+        meant = f"{number:0>2}{dash}{form}"
+        path = (PLANES, written)
+        if meant not in labels | numbers:
+            known = f"Sizes are {min(numbers)} to {max(numbers)}, single planes such as {min(labels)}"
+            cure = f"{nearest(meant, tuple(sorted(labels)))}{known}"
+            faults.append(fault(source, path, "the family has no such plane", cure))
+        elif not isinstance(value, dict):
+            problem = f"{type_name(value)} stands where a table belongs"
+            faults.append(fault(source, path, problem, f"Write [{PLANES}.{written}]", value))
+        elif meant in found:
+            faults.append(fault(source, path, "the plane is given twice", "Keep one of the two"))
+        else:
+            found[meant] = [written]
+    return found, faults
+
+
+def _composed(
+    source: Source, form: str, size: Size, share: float, scaled: Iterable[Scale], unit: UnitName
+) -> Composed:
+    """Return the table of a plane before its own changes."""
+    shared = {key: value for key, value in source.table.items() if key not in (TABLE, PLANES)}
+    composed = Composed()
+    composed.put(("name",), "", 0)  # first in the text
+    composed.lay_over(shared, source.lines, ())
+    composed.put(("sole", "form"), form, source.lines.get((TABLE, "forms"), source.lines[(TABLE,)]))
+    composed.put(("sole", "radius"), size.written, source.lines.get(size.key, source.lines[(TABLE,)]))
+    for scale in scaled:
+        line = source.lines.get((TABLE, "scale", *scale.path), 0)
+        composed.put(scale.path, scale.at(share, unit), line)
+    return composed
+
+
+def _share(size: Size, found: tuple[Size, ...]) -> float:
+    low, high = found[0].radius, found[-1].radius
+    return (size.radius - low) / (high - low) if high > low else 0.0
+
+
+def _member(source: Source, label: str, composed: Composed) -> Member:
+    import tomlkit  # only a family pays for loading it
+
+    text = tomlkit.dumps(composed.table)
+    own = load_text(text, source.file, sha256(text.encode()).hexdigest())
+    return Member(label, spec_of(replace(own, lines=composed.lines)), text)
+
+
+def _label(number: int, form: str) -> str:
+    return f"{number:02}-{form}"

@@ -1,0 +1,72 @@
+"""Values that change with the radius: given at the smallest and the largest size, straight between them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from cad.errors import Fault
+from cad.family.composing import leaves
+from cad.family.faults import fault
+from cad.fields import Span
+from cad.spec.keys import Kind
+from cad.spec.lines import KeyPath
+from cad.spec.source import Source
+from cad.spec.starter import value_text
+from cad.spec.values import ValueFaultError, nearest, read_value
+from cad.units import INCH_MM, UnitName
+
+STEP_MM = 0.5  # to which lengths between the two ends are rounded, in a file in mm
+STEP_IN = INCH_MM / 32  # and in one in inches
+STEP_OTHER = 0.5  # degrees, per cent
+HOW = "Write [value at the smallest radius, value at the largest]"
+
+
+@dataclass(frozen=True)
+class Scale:
+    """One key and its values at both ends, in mm, degrees or per cent."""
+
+    path: KeyPath
+    kind: Span
+    low: float
+    high: float
+
+    def at(self, share: float, unit: UnitName) -> Any:
+        """Return the value, as a spec would hold it, at a share of the way from the smallest radius (0) to
+        the largest (1): exact at the ends, rounded to the shop's steps between."""
+        value = self.low + (self.high - self.low) * share
+        if 0 < share < 1:
+            step = STEP_OTHER if self.kind.quantity != "mm" else STEP_IN if unit == "in" else STEP_MM
+            value = round(value / step) * step
+        text = value_text(self.kind, value, unit)
+        return text.strip('"') if text.startswith('"') else float(text)
+
+
+def scales(
+    source: Source, table: Any, kinds: Mapping[str, Kind], unit: UnitName
+) -> tuple[list[Scale], list[Fault]]:
+    """Return the scaled keys of [family.scale], and what is wrong with others; `kinds` are a spec's keys."""
+    if not isinstance(table, dict):
+        return [], [fault(source, ("family", "scale"), "this is no table of keys", HOW, table)]
+    found: list[Scale] = []
+    faults: list[Fault] = []
+    for path, raw in leaves(table):
+        key = ("family", "scale", *path)
+        kind = kinds.get(".".join(path))
+        if kind is None:
+            hint = nearest(".".join(path), tuple(kinds))
+            faults.append(fault(source, key, "there is no such key in a spec", hint or HOW, raw))
+        elif not isinstance(kind, Span) or path == ("sole", "radius"):
+            faults.append(fault(source, key, "this key has no value that could be scaled", HOW, raw))
+        elif not isinstance(raw, list) or len(raw) != 2:
+            faults.append(fault(source, key, "this is no pair of values", HOW, raw))
+        else:
+            try:
+                low, high = (read_value(kind, item, unit) for item in raw)
+            except ValueFaultError as error:
+                faults.append(fault(source, key, error.problem, error.cure, raw))
+            else:
+                assert isinstance(low, float) and isinstance(high, float)  # what a Span is read as
+                found.append(Scale(path, kind, low, high))
+    return found, faults
