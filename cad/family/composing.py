@@ -35,17 +35,11 @@ class Composed:
 
     def lay_over(self, table: Mapping[str, Any], lines: Mapping[KeyPath, int], home: KeyPath) -> None:
         """Set every key of a table that stands under `home` in the family's file."""
-        self._lay(table, lines, home, ())
-
-    def _lay(
-        self, table: Mapping[str, Any], lines: Mapping[KeyPath, int], home: KeyPath, at: KeyPath
-    ) -> None:
-        for name, value in table.items():
-            path = (*at, name)
-            if isinstance(value, dict) and value:
-                self._lay(value, lines, home, path)
-            else:
-                self.put(path, value, lines.get((*home, *path), 0))
+        for path, value in leaves(table):
+            for depth in range(1, len(path)):
+                if line := lines.get((*home, *path[:depth])):
+                    self.lines.setdefault(path[:depth], line)
+            self.put(path, value, lines.get((*home, *path), 0))
 
     def _drop(self, path: KeyPath) -> None:
         inner: Any = self.table
