@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -20,7 +21,7 @@ HEAD = F = 'name = "set"\n[family]\n'
 
 
 def family(text: str) -> Family:
-    return family_of(load_text(text, "set.toml", "0"))
+    return family_of(load_text(text, "set.toml", sha256(text.encode())))
 
 
 def faults(text: str) -> list[str]:

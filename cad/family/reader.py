@@ -168,7 +168,7 @@ def _member(source: Source, label: str, composed: Composed) -> Member:
     import tomlkit  # only a family pays for loading it
 
     text = tomlkit.dumps(composed.table)
-    own = load_text(text, source.file, sha256(text.encode()).hexdigest())
+    own = load_text(text, source.file, sha256(text.encode()))
     return Member(label, spec_of(replace(own, lines=composed.lines)), text)
 
 
