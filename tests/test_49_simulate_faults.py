@@ -118,7 +118,7 @@ def test_wood_left_is_found() -> None:
     assert found(changed("-12.3", "-11.93"), "left").amount_mm == pytest.approx(0.07, rel=0.15)
     floor = found(changed("X77 Z-5 ", "X77 Z-4.9 "), "left")
     assert floor.amount_mm == pytest.approx(0.1, abs=1e-5)
-    rows = found(changed("G1 Y45\nG1 X77\n", ""), "left")
+    rows = found(changed("G1 Y45\nG1 X43\n", ""), "left")
     assert rows.place is not None and rows.place[1] == pytest.approx(45, abs=0.6)
     assert run(SOUND, allowed=replace(ALLOWED, spared=())).left_mm > 0.8
 
