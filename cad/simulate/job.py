@@ -86,8 +86,8 @@ class Tool:
 class Part:
     """What must remain: triangles of the finished part where it lies in the stock, outward ones.
 
-    `points` has shape (n, 3) in mm, `triangles` shape (m, 3), counter-clockwise seen from outside. Everything
-    must be open to the top. Wood beside a part is waste: it may be cut or left, but the part's walls are cut.
+    `points` has shape (n, 3) in mm, `triangles` shape (m, 3), counter-clockwise seen from outside. What
+    another face hangs over is not asked for. Wood beside a part is waste, but the part's walls must be cut.
     """
 
     name: str

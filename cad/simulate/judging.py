@@ -14,12 +14,11 @@ from cad.simulate.job import Allowances, Job, Spared
 from cad.simulate.reach import downwards, sideways
 from cad.simulate.removing import Wood
 from cad.simulate.strokes import Floats, Pass
-from cad.simulate.wanted import LEVEL, Facets, facets, heights, slopes, wall_lines, walls
+from cad.simulate.wanted import ASIDE_MM, LEVEL, Facets, facets, heights, slopes, wall_lines, walls
 
 MOST_CELLS = 100_000  # suspect cells looked at one by one; of more, evenly spread ones
 SEEN_MM = 1.0  # of more wood left at a wall it is only said that it is at least so much
 LEVELS = 24  # heights at which wood on a wall is measured
-ASIDE_MM = 0.02  # how far outside a wall it is asked whether there is stock at all
 SPARED_SLACK_MM = 0.01  # on the outline of what is spared
 
 
@@ -65,34 +64,36 @@ def judge(job: Job, wood: Wood, passes: Sequence[Pass], tell: Callable[[float], 
 
 def _on_walls(job: Job, found: Facets, passes: Sequence[Pass]) -> Judged:
     wall, allowed = walls(found), job.allowances
-    level = wall.top - allowed.gouge_mm
-    deep = level > wall.foot
-    reached = sideways(passes, wall.xy[deep], level[deep])
-    places = np.column_stack([wall.xy, level])
-    gouges = _worst(reached.mm, places[deep], wall.part[deep], reached.move)
-
     foot = np.maximum(wall.foot, _spared_tops(allowed.spared, *wall.xy.T))
-    asked = (foot + allowed.left_mm < wall.top) & _in_stock(job, wall.xy + ASIDE_MM * wall.out)
-    left = _short(passes, wall.xy[asked], foot[asked], wall.top[asked], allowed.left_mm)
+    high, low = wall.top - allowed.gouge_mm, foot + allowed.left_mm
+    beyond, short = sideways(passes, wall.xy, (high, low), SEEN_MM)
+    deep = high > wall.foot
+    gouges = _worst(
+        beyond.mm[deep], np.column_stack([wall.xy, high])[deep], wall.part[deep], beyond.move[deep]
+    )
+
+    asked = (low < wall.top) & _in_stock(job, wall.xy + ASIDE_MM * wall.out)
+    left = np.minimum(-short.mm[asked], SEEN_MM)
+    doubtful = np.flatnonzero(left > allowed.left_mm)
+    at = np.flatnonzero(asked)[doubtful]
+    left[doubtful] = _thick(passes, wall.xy[at], foot[at], wall.top[at], allowed.left_mm)
     return Judged(gouges, _worst(left, np.column_stack([wall.xy, foot])[asked], wall.part[asked]))
 
 
-def _short(passes: Sequence[Pass], xy: Floats, foot: Floats, top: Floats, allowed_mm: float) -> Floats:
+def _thick(passes: Sequence[Pass], xy: Floats, foot: Floats, top: Floats, least_mm: float) -> Floats:
     """Return how thick the wood is that stands on walls: as thick as it is, or as high where it is less.
 
     A skin on the floor beside a wall is no thicker than the cutter stayed above the floor.
     """
-    thick = np.minimum(-sideways(passes, xy, foot + allowed_mm, SEEN_MM).mm, SEEN_MM)
-    doubtful = np.flatnonzero(thick > allowed_mm)
-    found = np.full(len(doubtful), allowed_mm)
-    for high in np.geomspace(allowed_mm, max(SEEN_MM, 2 * allowed_mm), LEVELS)[1:]:
-        some = np.flatnonzero(foot[doubtful] + high < top[doubtful])
-        if len(some):
-            at = doubtful[some]
-            there = np.minimum(-sideways(passes, xy[at], foot[at] + high, SEEN_MM).mm, high)
-            found[some] = np.maximum(found[some], there)
-    thick[doubtful] = found
-    return thick
+    found = np.full(len(xy), least_mm)
+    if not len(xy):
+        return found
+    heights = np.geomspace(least_mm, max(SEEN_MM, 2 * least_mm), LEVELS)[1:]
+    levels = [np.where(foot + high < top, foot + high, -np.inf) for high in heights]
+    for high, level, short in zip(heights, levels, sideways(passes, xy, levels, SEEN_MM), strict=True):
+        there = np.where(np.isfinite(level), np.minimum(-short.mm, high), least_mm)
+        found = np.maximum(found, there)
+    return found
 
 
 def _on_slopes(allowed: Allowances, found: Facets, passes: Sequence[Pass]) -> Judged:

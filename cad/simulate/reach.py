@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from shapely import STRtree, box, points
 
 from cad.simulate.job import Tool
-from cad.simulate.strokes import Floats, Pass, Stroke, from_arc, from_line, half_width, surface
+from cad.simulate.strokes import SHORT_MM, Floats, Pass, Stroke, from_arc, from_line, half_width, surface
 
 STEP_DOWN_MM = 0.02  # to which the slope of a stroke is cut up for a cutter that is not equally wide
 
@@ -31,39 +31,51 @@ class Reached:
     mm: Floats
     move: Ints
 
+    @classmethod
+    def nowhere(cls, count: int) -> Reached:
+        return cls(np.full(count, -np.inf), np.full(count, -1))
 
-def sideways(passes: Sequence[Pass], xy: Floats, level: Floats, around_mm: float = 0.0) -> Reached:
-    """Return how far beyond each point, at a level of its own, a cutter has reached; negative short of it.
+    def keep(self, point: Ints, mm: Floats, move: Ints) -> None:
+        """Keep for each point the furthest of what is known and of what is new."""
+        before = self.mm[point]
+        np.maximum.at(self.mm, point, mm)
+        best = (mm >= self.mm[point]) & (mm > before)
+        self.move[point[best]] = move[best]
 
-    For a cutter whose axis passes at a distance d, and which is r wide at the level, that is r - d. -inf
-    where no cutter that is as deep as the level came as near as `around_mm`.
+
+def sideways(passes: Sequence[Pass], xy: Floats, levels: Sequence[Floats], around_mm: float) -> list[Reached]:
+    """Return how far beyond each point cutters have reached; negative short of it.
+
+    Once for each of `levels`, which hold a height for each point. For a cutter whose axis passes at a
+    distance d, and which is r wide at the level, the reach is r - d. -inf where no cutter that is as deep as
+    the level came as near as `around_mm`.
     """
-    best = Reached(np.full(len(xy), -np.inf), np.full(len(xy), -1))
+    found = [Reached.nowhere(len(xy)) for _ in levels]
     for one in passes:
         table = _table(one)
         for number, point in _pairs(table, xy, one.tool.radius_mm + around_mm):
-            deep = level[point] >= table.lowest[number]
-            number, point = number[deep], point[deep]
-            mm = _reach(one.tool, table, number, xy[point], level[point])
-            _keep(best, point, mm, one.first_move + table.move[number])
-    return best
+            for level, reached in zip(levels, found, strict=True):
+                deep = level[point] >= table.lowest[number]
+                stroke, there = number[deep], point[deep]
+                mm = _reach(one.tool, table, stroke, xy[there], level[there])
+                reached.keep(there, mm, one.first_move + table.move[stroke])
+    return found
 
 
 def downwards(passes: Sequence[Pass], xyz: Floats) -> Reached:
     """Return how far below each point a cutter's surface has reached over it; negative above it."""
-    best = Reached(np.full(len(xyz), -np.inf), np.full(len(xyz), -1))
+    best = Reached.nowhere(len(xyz))
     for one in passes:
         cutting = [stroke for stroke in one.strokes if stroke.lowest < 0]
         for number, point in _pairs(_Table(cutting), xyz[:, :2], one.tool.radius_mm):
             order = np.argsort(number, kind="stable")
             number, point = number[order], point[order]
-            starts = np.flatnonzero(np.diff(number, prepend=-1))
-            for which in np.split(np.arange(len(number)), starts[1:]):
-                if len(which):
-                    stroke, near = cutting[number[which[0]]], point[which]
-                    x, y, z = xyz[near].T
+            for near in np.split(np.arange(len(number)), np.flatnonzero(np.diff(number)) + 1):
+                if len(near):
+                    stroke = cutting[number[near[0]]]
+                    x, y, z = xyz[point[near]].T
                     move = np.full(len(near), one.first_move + stroke.move)
-                    _keep(best, near, z - surface(one.tool, stroke, x, y), move)
+                    best.keep(point[near], z - surface(one.tool, stroke, x, y), move)
     return best
 
 
@@ -81,11 +93,24 @@ class _Table:
 
 
 def _table(one: Pass) -> _Table:
-    """Return the strokes below the stock's top, sloped ones cut up where the cutter is not equally wide."""
+    """Return the strokes that may reach furthest sideways: of several over each other the deepest."""
     cutting = (stroke for stroke in one.strokes if stroke.lowest < 0)
     if one.tool.shape == "ball" or one.tool.rise > 1e-9:
-        return _Table([step for stroke in cutting for step in _down_steps(stroke)])
-    return _Table(list(cutting))
+        return _Table(_deepest([step for stroke in cutting for step in _down_steps(stroke)]))
+    return _Table(_deepest(list(cutting)))
+
+
+def _deepest(strokes: Sequence[Stroke]) -> list[Stroke]:
+    """Return strokes without those that lie straight above another: a cutter is nowhere wider lower down."""
+    kept: dict[tuple[float, ...], list[Stroke]] = {}
+    for stroke in strokes:
+        a, b = stroke.a, stroke.b
+        key = tuple(round(value, 5) for value in (*a[:2], *b[:2], stroke.turn))
+        over = kept.setdefault(key, [])
+        if not any(low.a[2] <= a[2] and low.b[2] <= b[2] for low in over):
+            over[:] = [high for high in over if not (a[2] <= high.a[2] and b[2] <= high.b[2])]
+            over.append(stroke)
+    return [stroke for over in kept.values() for stroke in over]
 
 
 def _pairs(table: _Table, xy: Floats, within: float) -> Iterator[tuple[Ints, Ints]]:
@@ -100,45 +125,44 @@ def _pairs(table: _Table, xy: Floats, within: float) -> Iterator[tuple[Ints, Int
 def _reach(tool: Tool, table: _Table, number: Ints, xy: Floats, level: Floats) -> Floats:
     """Return the reach of strokes towards points, pair by pair."""
     x, y = xy.T
-    a, b = table.a[number], table.b[number]
-    bent = table.turn[number] != 0
     off = np.empty(len(number))
-    off[bent] = from_arc(
-        (a[bent, 0], a[bent, 1]),
-        (b[bent, 0], b[bent, 1]),
-        (table.centre[number[bent], 0], table.centre[number[bent], 1]),
-        table.turn[number[bent]],
-        x[bent],
-        y[bent],
-    )
-    low, high = _deep_part(a[~bent], b[~bent], level[~bent])
-    off[~bent] = from_line((low[:, 0], low[:, 1]), (high[:, 0], high[:, 1]), x[~bent], y[~bent])
+    bent = table.turn[number] != 0
+    sloped = table.a[number, 2] != table.b[number, 2]
+    for some, distances in ((bent, _from_bent), (sloped, _from_sloped), (~bent & ~sloped, _from_level)):
+        off[some] = distances(table, number[some], x[some], y[some], level[some])
     return half_width(tool, level - table.lowest[number]) - off
 
 
-def _deep_part(a: Floats, b: Floats, level: Floats) -> tuple[Floats, Floats]:
-    """Return the ends of that part of each straight stroke which is as deep as a level that it reaches."""
+def _from_bent(table: _Table, number: Ints, x: Floats, y: Floats, level: Floats) -> Floats:
+    a, b, centre = table.a[number].T, table.b[number].T, table.centre[number].T
+    return from_arc((a[0], a[1]), (b[0], b[1]), (centre[0], centre[1]), table.turn[number], x, y)
+
+
+def _from_level(table: _Table, number: Ints, x: Floats, y: Floats, level: Floats) -> Floats:
+    a, b = table.a[number].T, table.b[number].T
+    return from_line((a[0], a[1]), (b[0], b[1]), x, y)
+
+
+def _from_sloped(table: _Table, number: Ints, x: Floats, y: Floats, level: Floats) -> Floats:
+    """Return distances from that part of each sloped stroke which is as deep as a level that it reaches."""
+    a, b = table.a[number], table.b[number]
     falls = (a[:, 2] > b[:, 2])[:, None]
     low, high = np.where(falls, b, a), np.where(falls, a, b)
-    rise = high[:, 2] - low[:, 2]
-    share = np.where(rise > 0, (level - low[:, 2]) / np.where(rise > 0, rise, 1.0), 1.0)
-    return low, low + (high - low) * np.clip(share, 0.0, 1.0)[:, None]
+    share = np.clip((level - low[:, 2]) / (high[:, 2] - low[:, 2]), 0.0, 1.0)
+    end = low + (high - low) * share[:, None]
+    return from_line((low[:, 0], low[:, 1]), (end[:, 0], end[:, 1]), x, y)
 
 
 def _down_steps(stroke: Stroke) -> Iterator[Stroke]:
-    count = max(int(np.ceil(abs(stroke.b[2] - stroke.a[2]) / STEP_DOWN_MM)), 1)
+    """Yield a stroke in steps down; where it goes straight down its lowest point is all that counts."""
+    (ax, ay, az), (bx, by, bz) = stroke.a, stroke.b
+    if abs(ax - bx) + abs(ay - by) < SHORT_MM:
+        low = (ax, ay, min(az, bz))
+        yield Stroke(stroke.move, low, low)
+        return
+    count = max(int(np.ceil(abs(bz - az) / STEP_DOWN_MM)), 1)
     if count == 1:
         yield stroke
         return
-    ends = np.linspace(stroke.a, stroke.b, count + 1)
-    for a, b in pairwise(ends):
+    for a, b in pairwise(np.linspace(stroke.a, stroke.b, count + 1)):
         yield Stroke(stroke.move, (a[0], a[1], a[2]), (b[0], b[1], b[2]))
-
-
-def _keep(best: Reached, point: Ints, mm: Floats, move: Ints) -> None:
-    """Keep for each point the furthest of what is already known and its pairs; of equal ones the first."""
-    order = np.lexsort((-np.arange(len(mm)), mm, point))
-    last = order[np.append(np.diff(point[order]) != 0, True)] if len(order) else order
-    further = last[mm[last] > best.mm[point[last]]]
-    best.mm[point[further]] = mm[further]
-    best.move[point[further]] = move[further]

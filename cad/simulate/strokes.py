@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from cad.simulate.job import Tool
 from cad.simulate.moves import Move
 
-CHORD_MM = 0.002
+CHORD_MM = 0.005  # of what is neither straight nor a level arc
 PIECES = 4.0  # radii of the cutter that a slanting stroke reaches both ways before it is cut up
 SHORT_MM = 1e-9
 Floats = NDArray[np.float64]

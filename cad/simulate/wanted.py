@@ -2,7 +2,7 @@
 
 Level faces are judged cell by cell. A wall is judged at points along its triangles, by how far the cutter
 reached towards it; a slope at points spread over its triangles, by the height left over them. Both are exact
-at their points, whatever the size of the cells.
+at their points, whatever the size of the cells. What cannot be seen from above is not asked for.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely import STRtree, box, points
 
 from cad.simulate.grid import Grid
 from cad.simulate.job import Part
@@ -18,6 +19,8 @@ from cad.simulate.job import Part
 WALL = 1e-4  # greatest upward part of the normal of a face that stands plumb
 LEVEL = 1 - 1e-7
 STEP_MM = 0.5  # between points on walls and slopes
+ASIDE_MM = 0.02  # how far outside a wall it is asked what hangs over it
+SLACK_MM = 0.01
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -129,7 +132,59 @@ def walls(found: Facets) -> Walls:
     foot, top = _upright_span(at[which], corners[which, :, 2], place)
     start = corners[which, 0, :2]
     xy = start + along[which] * (place - at[which, 0])[:, None]
-    return Walls(xy, foot, top, out[which], found.part[plumb][which])
+    joined = _joined(Walls(xy, foot, top, out[which], found.part[plumb][which]))
+    return _some(joined, joined.top > tops_over(found, joined.xy + ASIDE_MM * joined.out) + SLACK_MM)
+
+
+def _joined(wall: Walls) -> Walls:
+    """Return points of walls with those over each other made one, from the lowest foot to the highest top."""
+    keys = np.round(np.column_stack([wall.xy, wall.out, wall.part]), 5) + 0.0
+    _, first, which = np.unique(keys, axis=0, return_index=True, return_inverse=True)
+    foot, top = np.full(len(first), np.inf), np.full(len(first), -np.inf)
+    np.minimum.at(foot, which, wall.foot)
+    np.maximum.at(top, which, wall.top)
+    return Walls(wall.xy[first], foot, top, wall.out[first], wall.part[first])
+
+
+def _some(wall: Walls, which: NDArray[np.bool_]) -> Walls:
+    return Walls(wall.xy[which], wall.foot[which], wall.top[which], wall.out[which], wall.part[which])
+
+
+def tops_over(found: Facets, xy: Floats) -> Floats:
+    """Return the height of the highest face over points, exactly; -inf where there is none.
+
+    Where nothing hangs over anything there is no need to know: -inf everywhere.
+    """
+    tops = np.full(len(xy), -np.inf)
+    if not _hangs_over(found):
+        return tops
+    upper = np.flatnonzero(found.normal[:, 2] > WALL)
+    flat = found.corners[upper][:, :, :2]
+    boxes = box(*flat.min(axis=1).T, *flat.max(axis=1).T)
+    point, which = STRtree(boxes).query(points(xy))
+    corner, p = flat[which], xy[point]
+    turns = [_turn(corner[:, i], corner[:, (i + 1) % 3], p) for i in range(3)]
+    inside = np.min(turns, axis=0) >= -1e-9
+    point, which = point[inside], upper[which[inside]]
+    normal, start = found.normal[which], found.corners[which, 0]
+    rise = ((xy[point] - start[:, :2]) * normal[:, :2]).sum(axis=1)
+    np.maximum.at(tops, point, start[:, 2] - rise / normal[:, 2])
+    return tops
+
+
+def _turn(a: Floats, b: Floats, p: Floats) -> Floats:
+    """Return twice the signed area of triangles a, b, p: positive where p lies to the left of a to b."""
+    (dx, dy), (px, py) = (b - a).T, (p - a).T
+    area: Floats = dx * py - dy * px
+    return area
+
+
+def _hangs_over(found: Facets) -> bool:
+    """Return whether a face looks down anywhere but on the bed of its part."""
+    down = found.normal[:, 2] < -WALL
+    lowest = np.full(found.part.max(initial=0) + 1, np.inf)
+    np.minimum.at(lowest, found.part, found.corners[:, :, 2].min(axis=1))
+    return bool((found.corners[down][:, :, 2].max(axis=1) > lowest[found.part[down]] + SLACK_MM).any())
 
 
 def _upright_span(at: Floats, z: Floats, place: Floats) -> tuple[Floats, Floats]:
@@ -173,7 +228,8 @@ def slopes(found: Facets) -> Slopes:
     s = (step % columns[which] + 0.5) / columns[which]
     foot = a[which] + (b - a)[which] * s[:, None]
     xyz = foot + (c[which] - foot) * t[:, None]
-    return Slopes(xyz, up[sloped][which], found.part[sloped][which])
+    seen = tops_over(found, xyz[:, :2]) < xyz[:, 2] + SLACK_MM
+    return Slopes(xyz[seen], up[sloped][which][seen], found.part[sloped][which][seen])
 
 
 def _longest_first(corners: Floats) -> Floats:
