@@ -59,13 +59,19 @@ def new(
 
 
 @app.command()
-def look(file: SpecFile, as_json: AsJson = False) -> None:
+def look(
+    file: SpecFile,
+    as_json: AsJson = False,
+    study: Annotated[
+        bool, typer.Option("--study", help="Show besides which errors of the shop matter, and how far.")
+    ] = False,
+) -> None:
     """Show every dimension that follows from a spec, and check it before wood is cut."""
 
     def work() -> Status:
         from cad.cli.look import look as run
 
-        return run(file, as_json)
+        return run(file, as_json, study)
 
     _do(work)
 
