@@ -153,3 +153,10 @@ def test_a_mate_that_cannot_be_exits_2_and_writes_nothing(tmp_path: Path) -> Non
     done = planewright("mate", file)
     assert done.returncode == 2 and "no radius left" in done.stderr and "Traceback" not in done.stderr
     assert [path.name for path in tmp_path.iterdir()] == ["tiny.toml"]
+
+
+def test_what_was_measured_on_the_first_is_not_the_mates() -> None:
+    text = demo_path("cornice-round").read_text() + "\n[measured]\nbed = 50.4 # as pared\nsole_across = [1, 8, 15]\nsole_readings = [8.7, 7, 8.7]\n"
+    mate = mate_of(text, "own.toml")
+    assert mate.spec.measured.found == {}
+    assert "# as pared" in mate.text

@@ -80,7 +80,8 @@ def _within(one: Source, unit: UnitName) -> str:
 
 
 def _size(mm: float, unit: UnitName) -> str:
-    return f"{mm + 0.0:.2f} mm" if unit == "mm" else f"{mm / INCH_MM + 0.0:.4f} in"
+    # Rounded first, so that a hair below nothing shows no minus.
+    return f"{round(mm, 2) + 0.0:.2f} mm" if unit == "mm" else f"{round(mm / INCH_MM, 4) + 0.0:.4f} in"
 
 
 def _blame(outcome: Outcome) -> str:

@@ -80,6 +80,7 @@ def _field(key: Key, unit: UnitName, is_required: bool) -> dict[str, Any]:
         "table": home,
         "name": name,
         "about": key.description,
+        "optional": key.optional,
         "required": is_required,
         "choices": list(key.kind.names()) if isinstance(key.kind, OneOf) else _forms(key.dotted),
         "allowed": _allowed(key.kind, unit),

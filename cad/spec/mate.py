@@ -49,7 +49,9 @@ def mate_of(text: str, file: str) -> Mate:
     known = {key.dotted: key for key in keys(form)}
     kinds = {dotted: key.kind for dotted, key in known.items()}
     name = mate_name(spec.name, spec.sole.form, form)
-    changed = with_values(text, {"name": name, "sole.form": form}, kinds)
+    # What was measured was measured on the first plane: of the mate nothing is made yet.
+    unmeasured = {f"measured.{key}": "" for key in spec.measured.found}
+    changed = with_values(text, {"name": name, "sole.form": form, **unmeasured}, kinds)
     possible, dropped = _made_possible(changed, file, spec, known)
     alike, unlike = _made_alike(possible, spec, known)
     remarks = (*dropped, *unlike)

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from cad.checks import run_checks
 from cad.geometry import Plan
 from cad.papers import board
-from cad.papers.build_sheet import movement, stock
+from cad.papers.build_sheet import measured, movement, stock
 from cad.papers.build_sheet.noticed import check_words
 from cad.papers.build_sheet.step import Bench, placed, section, spoken
 from cad.papers.build_sheet.steps import all_steps
@@ -41,6 +41,7 @@ def document(
             stock.section(bench),
             board.section(plan, volumes),
             *_work(bench, pictures),
+            measured.section(bench),
             movement.section(bench),
         ),
         size=plan.spec.paper.size,

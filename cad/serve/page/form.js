@@ -36,8 +36,9 @@ const liveForm = (make, state, parts, fields, { send, later }) => {
         make("option", { value: "" }, ""), ...row.choices.map((one) => make("option", { value: one }, one)))
       : make("input", { ...about, type: "text", autocapitalize: "off", spellcheck: "false",
         oninput: input, onchange: change });
+    const out = row.optional ? ["Take it out", `Take ${row.name} out`] : ["Have it worked out", `Have ${row.name} worked out`];
     const clear = row.required ? null : make("button", {
-      type: "button", class: "clear", title: "Have it worked out", "aria-label": `Have ${row.name} worked out`,
+      type: "button", class: "clear", title: out[0], "aria-label": out[1],
       onclick: () => { entry.value = ""; change(); entry.focus(); } }, "×");
     const fault = make("p", { class: "fault", id: `${id}-fault`, hidden: true });
     const words = make("p", { class: "quiet", id: `${id}-about` });
@@ -89,7 +90,7 @@ const liveForm = (make, state, parts, fields, { send, later }) => {
     const own = rows.filter((row) => row.table === group.dataset.table);
     const given = own.filter((row) => row.written !== "").length;
     const wrong = own.filter((row) => byKey.has(row.key) || row.key in state.refused).length;
-    group.said.textContent = wrong ? `${wrong} at fault` : given ? `${given} given` : "all worked out";
+    group.said.textContent = wrong ? `${wrong} at fault` : given ? `${given} given` : own.every((row) => row.optional) ? "none given" : "all worked out";
     group.classList.toggle("wrong", wrong > 0);
     if (wrong) group.open = true;
   }
