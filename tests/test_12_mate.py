@@ -156,7 +156,8 @@ def test_a_mate_that_cannot_be_exits_2_and_writes_nothing(tmp_path: Path) -> Non
 
 
 def test_what_was_measured_on_the_first_is_not_the_mates() -> None:
-    text = demo_path("cornice-round").read_text() + "\n[measured]\nbed = 50.4 # as pared\nsole_across = [1, 8, 15]\nsole_readings = [8.7, 7, 8.7]\n"
+    found = "bed = 50.4 # as pared\nsole_across = [1, 8, 15]\nsole_readings = [8.7, 7, 8.7]\n"
+    text = f"{demo_path('cornice-round').read_text()}\n[measured]\n{found}"
     mate = mate_of(text, "own.toml")
     assert mate.spec.measured.found == {}
     assert "# as pared" in mate.text
