@@ -218,6 +218,11 @@ def rounded_up(known: Known, value: float, mm: float, inches: float) -> float:
     return _stepped(value, either(known, mm, inches), 1 - 1e-9)
 
 
+def rounded_down(known: Known, value: float, mm: float, inches: float) -> float:
+    """Return a length rounded down to a step of the file's own unit."""
+    return _stepped(value, either(known, mm, inches), 1e-9)
+
+
 def _stepped(value: float, step: float, lift: float) -> float:
     # Rounding to 1e-9 mm removes the dust of binary fractions (0.1 · 3) and stays far below any tolerance.
     return round((value / step + lift) // 1 * step, 9)
