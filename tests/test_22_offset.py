@@ -10,9 +10,10 @@ from hypothesis import strategies as st
 from shapely import LineString, hausdorff_distance
 
 from cad.errors import OffsetError
-from cad.geometry.offset import distance_to, flanked, parallel
 from cad.geometry.sanding import BlockSection
 from cad.outline import Arc, Line, Path, Point, distance, polygon
+from cad.parallel import distance_to, parallel
+from cad.soles.flanks import flanked
 from tests.planes import plan_of, spec_text
 
 CHORD_MM = 1e-5  # how finely curves are drawn for shapely

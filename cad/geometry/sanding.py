@@ -14,10 +14,11 @@ from math import radians, sin, sqrt
 from cad.errors import OffsetError
 from cad.formulas.extrusion import LEAST_WALL_MM
 from cad.formulas.throat import relief_rise_mm
-from cad.geometry.offset import Joint, Link, Parallel, along, aside, flanked, parallel
 from cad.geometry.section import Section
 from cad.geometry.sole import Sole
 from cad.outline import Arc, Line, Path, Point, Segment, distance
+from cad.parallel import Joint, Link, Parallel, along, aside, parallel
+from cad.soles.flanks import flanked
 
 # Sizes of the block itself: common practice, no source.
 LAND_MM = 10.0  # most that a land reaches up its flank
@@ -60,7 +61,7 @@ class BlockSection:
     def face(self) -> Parallel:
         """Return land, working face and land. Raises OffsetError where the sole leaves no room for it."""
         rise = self.land + self._taken
-        source = flanked(self.sole, rise, rise)
+        source = flanked(self.sole.path, self.sole.relief_deg, rise, rise)
         flanks = (source.segments[0], source.segments[-1])
         made = parallel(source, self.stack, lambda joint: _quirk(joint, flanks))
         _check_walls(made, self.stack, self.wall)

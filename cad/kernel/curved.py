@@ -105,7 +105,7 @@ def section_at_end(face: Face, what: str) -> Segment:
 
     Raises KernelError when the face has no one edge there.
     """
-    toe = face.BoundingBox().xmin
+    toe = min(vertex.X for vertex in face.Vertices())
     ends = [edge for edge in face.Edges() if _lies_at(edge, toe)]
     if len(ends) != 1:
         raise KernelError(what, "face", f"shows {len(ends)} edges at its end where one was expected")

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import ceil, floor, radians, sin
 
 from cad.fields import Known, Rule
 from cad.formulas.grit import grain_mm
-from cad.outline import Arc
+from cad.outline import Path
 from cad.soles import known_path, width_mm
+from cad.soles.flanks import has_parallel
 
 BACKED_SAW_MM = 50.0
 SAW_ABOVE_PLATE_MM = 20.0
@@ -15,6 +17,7 @@ SET_MM = 0.2  # what the teeth's set adds to the plate
 KERF_MM = 3.0
 KERF_OF_MOUTH = 0.9
 PAD_MM = 2.0
+PAD_STEP_MM = 0.1
 STRIP_MM = 2.0
 
 
@@ -50,18 +53,27 @@ def _why_table_kerf(known: Known) -> str:
 
 
 def _pad(known: Known) -> float:
-    """Return the usual pad, or one that leaves half its radius to the block of the tightest hollow."""
-    hollows = [s.radius for s in known_path(known) if isinstance(s, Arc) and not s.ccw]
-    if not hollows:
-        return PAD_MM
+    """Return the usual pad, or the thickest that leaves half of its narrowest member to the block."""
     grain = max(grain_mm(grit) for grit in known.texts("shop.abrasive.grits"))
-    room = min(hollows) / 2 - known["shop.abrasive.backing"] - grain
-    return min(PAD_MM, max(floor(room * 10 + 1e-9) / 10, 0.0))
+    return _thickest_pad(known_path(known), known["sole.relief"], known["shop.abrasive.backing"] + grain)
+
+
+@lru_cache(maxsize=8)  # the value and then its reason
+def _thickest_pad(path: Path, relief_deg: float, paper: float) -> float:
+    fits, beyond = 0, round(PAD_MM / PAD_STEP_MM) + 1
+    steps = beyond - 1  # the usual pad first: it nearly always fits
+    while beyond - fits > 1:
+        if has_parallel(path, relief_deg, 2 * (steps * PAD_STEP_MM + paper)):
+            fits = steps
+        else:
+            beyond = steps
+        steps = (fits + beyond) // 2
+    return round(fits * PAD_STEP_MM, 6)
 
 
 def _why_pad(known: Known) -> str:
     if _pad(known) < PAD_MM:
-        return "thinner than usual: the block of this small hollow keeps half the radius"
+        return "thinner than usual: the block keeps half of the narrowest member of this sole"
     return "evens out the pressure along the block"
 
 

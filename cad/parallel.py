@@ -11,11 +11,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
-from math import atan2, cos, hypot, pi, radians, sin, tan
+from math import atan2, cos, hypot, pi, radians, sin
 
 from cad.crossings import crossings
 from cad.errors import OffsetError
-from cad.geometry.sole import Sole
 from cad.outline import Arc, Line, Path, Point, Segment, distance
 
 SMOOTH_DEG = 1e-6  # two segments that turn less than this at their joint run on smoothly
@@ -76,15 +75,6 @@ class Parallel:
         for i, segment in enumerate(self.moved):
             segments += [segment, *(self.links[i].between if i < len(self.links) else ())]
         return Path(tuple(segments))
-
-
-def flanked(sole: Sole, plate_rise: float, blind_rise: float) -> Path:
-    """Return the sole with a flank at the relief angle on both sides, each rising so many mm, in (y, z)."""
-    lean = tan(radians(sole.relief_deg))
-    (y0, z0), (y1, z1) = sole.path.start, sole.path.end
-    plate = Line((y0 - plate_rise * lean, z0 + plate_rise), (y0, z0))
-    blind = Line((y1, z1), (y1 + blind_rise * lean, z1 + blind_rise))
-    return Path((plate, *sole.path.segments, blind))
 
 
 def aside(p: Point, heading_deg: float, by: float) -> Point:
@@ -171,10 +161,17 @@ def _trimmed(segment: Segment, start: Point, stop: Point, by: float) -> Segment:
 
 
 def _check_apart(source: Path, moved: Path, by: float) -> None:
+    boxes = [(segment, Path((segment,)).bounds()) for segment in source]
     for segment in moved:
-        for i in range(SAMPLES + 1):
-            p = segment.point(i / SAMPLES)
-            if distance_to(source, p) < by - NEAR_MM:
+        low_a, low_b, high_a, high_b = Path((segment,)).bounds()
+        # Only what lies within reach can be too near: a drawn profile may have hundreds of segments.
+        near = [
+            other
+            for other, (a0, b0, a1, b1) in boxes
+            if a0 < high_a + by and a1 > low_a - by and b0 < high_b + by and b1 > low_b - by
+        ]
+        for p in (segment.point(i / SAMPLES) for i in range(SAMPLES + 1)):
+            if any(_distance(other, p) < by - NEAR_MM for other in near):
                 raise OffsetError(by, f"it comes too near another part of the sole at {_spell(p)}")
 
 
