@@ -100,7 +100,7 @@ def test_soles_of_many_segments_lie_on_shapelys_parallel(path: Path, by: float) 
 @pytest.mark.parametrize("arc", [45, 60, 125, 140, 160, 180])
 def test_soles_with_their_flanks_lie_on_shapelys_parallel(form: str, arc: float) -> None:
     sole = plan_of(spec_text(form, 16, arc, 50, "right")).sole
-    assert apart_from_shapely(flanked(sole, 12, 10), 2.412) < SHAPELY_MM
+    assert apart_from_shapely(flanked(sole.path, sole.relief_deg, 12, 10), 2.412) < SHAPELY_MM
 
 
 @settings(max_examples=60, deadline=None)
@@ -114,7 +114,7 @@ def test_every_point_of_a_parallel_is_as_far_off_as_it_says(
     form: str, radius: float, arc: float, share: float
 ) -> None:
     sole = plan_of(spec_text(form, radius, arc, 50, "right")).sole
-    source = flanked(sole, 8, 8)
+    source = flanked(sole.path, sole.relief_deg, 8, 8)
     by = min(share * radius, 5.0)
     fine = LineString(source.points(1e-4))
     for segment in parallel(source, by).path:
@@ -134,7 +134,7 @@ def test_a_round_grows_and_a_hollow_shrinks_by_the_stack() -> None:
 
 def test_flanks_lean_by_the_relief_from_the_edges() -> None:
     sole = plan_of(spec_text("round", 9.525, 180, 50, "right")).sole
-    first, *_, last = flanked(sole, 6, 10).segments
+    first, *_, last = flanked(sole.path, sole.relief_deg, 6, 10).segments
     # 20 degrees from the vertical: tan 20° = 0.3639702 (any table).
     assert first.start == pytest.approx((-6 * 0.3639702, 9.525 + 6), abs=1e-6)
     assert last.end == pytest.approx((19.05 + 10 * 0.3639702, 9.525 + 10), abs=1e-6)

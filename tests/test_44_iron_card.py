@@ -16,8 +16,9 @@ from hypothesis import strategies as st
 from shapely import MultiLineString, Point, Polygon
 
 from cad.geometry import Plan
-from cad.geometry.iron_card import IronCard, lowest_over
+from cad.geometry.iron_card import IronCard
 from cad.geometry.stages import Stage
+from cad.geometry.station import lowest_over
 from cad.kernel.mesh import tessellate
 from cad.parts import build_part
 from cad.parts.cheek_plate import plate_at_stage
@@ -151,9 +152,9 @@ def test_an_iron_ground_to_another_bevel_is_caught(demo: Plan) -> None:
 
 def test_the_lowest_of_the_sole_under_a_card() -> None:
     hollow, convex = plan_for("hollow", 16, 60).sole, plan_for("round", 16, 60).sole
-    assert lowest_over(convex, 7, 9) == pytest.approx(0)
-    assert lowest_over(hollow, 7, 9) == pytest.approx(2.143594 - (16 - sqrt(255)), abs=1e-6)
-    assert lowest_over(convex, -3, 2) == pytest.approx(16 - sqrt(256 - 36), abs=1e-9)
+    assert lowest_over(convex, 7, 9)[1] == pytest.approx(0)
+    assert lowest_over(hollow, 7, 9)[1] == pytest.approx(2.143594 - (16 - sqrt(255)), abs=1e-6)
+    assert lowest_over(convex, -3, 2)[1] == pytest.approx(16 - sqrt(256 - 36), abs=1e-9)
 
 
 def test_it_is_laid_on_iron_and_body(demo: Plan) -> None:

@@ -10,7 +10,6 @@ from itertools import pairwise
 from math import cos, radians, sin, tan
 
 from cad.geometry.iron import EdgeArc, Iron
-from cad.geometry.sole import Sole
 from cad.outline import Arc, Line, Point
 
 # Sizes of the card itself: common practice, no source.
@@ -40,10 +39,10 @@ class IronCard:
 
     @property
     def ledge(self) -> float:
-        """u of the flats beside the edge: clear of the iron's corners."""
-        start = self.edge[0].start[1]
-        crown = self.iron.edge_u(self.iron.width / 2)
-        return start - DROP_MM if crown > start else start
+        """u of the flats beside the edge: clear of the iron's corners, unless these lie the furthest back."""
+        ends = (self.edge[0].start[1], self.edge[-1].end[1])
+        furthest = self.iron.profile_depth()
+        return min(ends) if min(ends) > furthest - 1e-9 else min(ends) - DROP_MM
 
     @property
     def crown(self) -> float:
@@ -131,16 +130,6 @@ class IronCard:
             Arc(one, two, apex, ccw=False),
             *_lines(two, (right, self.bottom)),
         )
-
-
-def lowest_over(sole: Sole, first: float, last: float) -> float:
-    """Return the lowest z of the sole between two y, as far as it reaches there."""
-    low, high = max(first, 0.0), min(last, sole.width)
-    spots = {low, high}
-    for segment in sole.path:
-        turning = segment.centre[0] if isinstance(segment, Arc) else segment.start[0]
-        spots |= {y for y in (turning, segment.end[0]) if low <= y <= high}
-    return min(sole.height(y) for y in spots)
 
 
 def _reversed(segment: Line | EdgeArc) -> Line | EdgeArc:

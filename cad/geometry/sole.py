@@ -40,7 +40,7 @@ class Sole:
 
     def height(self, y: float) -> float:
         """Return z of the sole at y, at a plumb wall that of its lower y. Raises ValueError outside 0 … w."""
-        segment = self._over(y)
+        segment = self.over(y)
         if isinstance(segment, Line):
             share = (y - segment.start[0]) / (segment.end[0] - segment.start[0])
             return segment.point(share)[1]
@@ -50,7 +50,7 @@ class Sole:
 
     def turned_deg(self, y: float) -> float:
         """Return how far the sole has turned from level at y: θ, 0 to 90 degrees."""
-        segment = self._over(y)
+        segment = self.over(y)
         if isinstance(segment, Line):
             heading = segment.heading_deg()
         else:
@@ -83,7 +83,8 @@ class Sole:
             for share in shares
         )
 
-    def _over(self, y: float) -> Segment:
+    def over(self, y: float) -> Segment:
+        """Return the member over y, at a plumb wall the one before it. Raises ValueError outside 0 … w."""
         for segment in self.path:
             first, last = segment.start[0], segment.end[0]
             if last - first > PLUMB_MM and first - 1e-9 <= y <= last + 1e-9:  # a plumb wall has no one height

@@ -103,10 +103,12 @@ def nearest_face(faces: Sequence[Face], point: Triple, normal: Triple, what: str
 def section_at_end(face: Face, what: str) -> Segment:
     """Return the line or arc that a face swept along x shows at its lower end, in (y, z), mm.
 
-    Raises KernelError when the face has no one edge there.
+    Where that end is broken, as by the relief of a print, the upper one shows it. Raises KernelError when the
+    face has no one edge at either.
     """
-    toe = min(vertex.X for vertex in face.Vertices())
-    ends = [edge for edge in face.Edges() if _lies_at(edge, toe)]
+    xs = [vertex.X for vertex in face.Vertices()]
+    low, high = ([edge for edge in face.Edges() if _lies_at(edge, x)] for x in (min(xs), max(xs)))
+    ends = low if len(low) == 1 else high
     if len(ends) != 1:
         raise KernelError(what, "face", f"shows {len(ends)} edges at its end where one was expected")
     start, middle, end = ((p.y, p.z) for p in (ends[0].positionAt(share) for share in (0.0, 0.5, 1.0)))
