@@ -88,7 +88,7 @@ def test_wide_sole_asks_for_a_deeper_saw_and_says_so() -> None:
 def test_small_hollow_gets_a_thin_pad_and_says_so() -> None:
     spec = _spec("hollow", "mm", 3, 60, 50)
     assert spec.shop.abrasive.pad == 1.0  # 1.5 less 0.25 of backing and 0.162 of grain, down to the next 0.1
-    assert "small hollow" in spec.origins["shop.abrasive.pad"].reason
+    assert "narrowest member" in spec.origins["shop.abrasive.pad"].reason
 
 
 def test_narrow_mouth_gets_a_thin_blade_and_says_so() -> None:

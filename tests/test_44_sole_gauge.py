@@ -20,10 +20,9 @@ from cad.geometry import Plan
 from cad.geometry.gauge import ArcGauge, single_arc
 from cad.kernel.curved import Cylinder, surface_of
 from cad.kernel.mesh import tessellate
-from cad.outline import Line, Path
 from cad.report import dimensions
 from cad.spec import starter
-from fixtures.bench.model import Declined, Fixture
+from fixtures.bench.model import Fixture
 from fixtures.bench.proof import Proof, prove
 from fixtures.bench.workshop import build_fixture
 from tests.planes import plan_of, spec_text
@@ -191,15 +190,6 @@ def test_labels_say_which_is_which(demo: Plan) -> None:
     for before, after in zip(plain.pieces[:3], lettered.pieces[:3], strict=True):
         assert before.solid.Volume() - after.solid.Volume() > 20
         assert after.solid.isValid()
-
-
-def test_another_sole_is_declined() -> None:
-    plan = plan_for("round", 16, 60)
-    arc = single_arc(plan.sole)
-    assert arc is not None
-    two = Path((arc, Line(arc.end, (arc.end[0] + 3, arc.end[1]))))
-    made = build_fixture("sole_gauge", replace(plan, sole=replace(plan.sole, path=two)))
-    assert isinstance(made, Declined) and "2 parts" in made.reason
 
 
 def test_drills_leave_little_over_their_range() -> None:

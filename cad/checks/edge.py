@@ -7,9 +7,11 @@ from math import acos, atan, cos, degrees, radians, tan
 
 from cad.checks.check import GEOMETRY, Check, at_least, at_most
 from cad.checks.cure import change, less_plain, narrower
+from cad.checks.places import across, told
 from cad.fields import PRACTICE
 from cad.formulas.cutting import clearance_deg
 from cad.geometry import Plan
+from cad.geometry.steepness import steepest_sloped_deg, stretches
 from cad.soles import form_of
 from cad.soles.arc import ArcTable
 from cad.units import format_length, plain
@@ -21,7 +23,7 @@ SHARPEST_BEVEL_DEG = 20.0
 
 def checks(plan: Plan) -> Iterator[Check]:
     """Yield the checks of clearance and shaving where the sole is steepest."""
-    steepest = plan.sole.steepest_deg
+    steepest = steepest_sloped_deg(plan.sole)
     clearance = clearance_deg(plan.throat.bed_deg, plan.iron.bevel_deg, steepest)
     yield at_least(
         "edge.clearance",
@@ -64,43 +66,28 @@ def _clearer(plan: Plan, steepest: float) -> Iterator[str]:
             yield less_plain("iron.bevel", bevel)
 
 
+def scraping_deg(plan: Plan) -> float:
+    """Return how far the sole may turn from level before its edge has too little clearance to cut."""
+    centre = plan.iron.clearance_deg
+    return degrees(acos(tan(radians(SCRAPES_DEG)) / tan(radians(centre)))) if centre > SCRAPES_DEG else 0.0
+
+
 def _where(plan: Plan) -> str:
-    """Return in words where across the sole the shaving is less than half as thick as at its apex."""
-    thin = thin_spans(plan)
+    """Return in words where across the sole the shaving is less than half as thick as where it is level."""
+    thin = stretches(plan.sole, HALF_SHAVING_DEG)
     if not thin:
         return "the shaving keeps more than half its thickness over the whole width of the sole"
-    width, unit = plan.sole.width, plan.spec.unit
-    spans = " and ".join(
-        f"from {format_length(low, unit)} to {format_length(high, unit)} from the rabbet face"
-        for low, high in thin
-    )
-    nearest = min(abs(y - width / 2) for span in thin for y in span)
-    share = 100 * sum(high - low for low, high in thin) / width
+    width = plan.sole.width
+    share = plain(100 * sum(one.segment.end[0] - one.segment.start[0] for one in thin) / width, 0)
+    if not isinstance(plan.spec.sole, ArcTable):
+        return (
+            f"{told(plan, thin)} ({share} % of the width): so steep that the shaving is less than half as "
+            "thick as where the sole is level"
+        )
+    unit = plan.spec.unit
+    spans = " and ".join(f"{across(one, unit)} from the rabbet face" for one in thin)
+    nearest = min(abs(y - width / 2) for one in thin for y in (one.segment.start[0], one.segment.end[0]))
     return (
-        f"beyond {format_length(nearest, unit)} from the sole's centre ({spans}; {plain(share, 0)} % of the "
-        "width) the sole is so steep that the shaving is less than half as thick as at the apex"
+        f"beyond {format_length(nearest, unit)} from the sole's centre ({spans}; {share} % of the width) the "
+        "sole is so steep that the shaving is less than half as thick as at the apex"
     )
-
-
-def thin_spans(plan: Plan, steps: int = 400) -> list[tuple[float, float]]:
-    """Return the spans of y where the sole is steeper than 60°, each end found to 1e-6 mm."""
-    sole = plan.sole
-    ys = [sole.width * i / steps for i in range(steps + 1)]
-    steep = [sole.turned_deg(y) > HALF_SHAVING_DEG for y in ys]
-    ends = [0.0] if steep[0] else []
-    for low, high, one, two in zip(ys, ys[1:], steep, steep[1:], strict=False):
-        if one != two:
-            ends.append(_turning_point(plan, low, high, one))
-    if steep[-1]:
-        ends.append(sole.width)
-    return list(zip(ends[::2], ends[1::2], strict=True))
-
-
-def _turning_point(plan: Plan, low: float, high: float, steep_at_low: bool) -> float:
-    while high - low > 1e-6:
-        middle = (low + high) / 2
-        if (plan.sole.turned_deg(middle) > HALF_SHAVING_DEG) == steep_at_low:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2

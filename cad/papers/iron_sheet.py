@@ -9,6 +9,7 @@ from cad.formulas.cutting import clearance_deg
 from cad.formulas.steel import COLOURS, COLOURS_SOURCE, STEELS, Steel, Temper, celsius, mass_g
 from cad.geometry import Plan
 from cad.geometry.movement import Movement
+from cad.geometry.steepness import steepest_sloped_deg
 from cad.papers.cautions import EYES, FIRE, FUMES, GRINDER, HOT_OIL, SHARP, WATER
 from cad.papers.sheet.amounts import Amounts, degrees, heat
 from cad.papers.sheet.document import (
@@ -167,7 +168,7 @@ def _side_picture(plan: Plan) -> Picture:
 def _bevel(plan: Plan, amounts: Amounts) -> Iterator[Block]:
     iron = plan.iron
     bevel = radians(iron.bevel_deg)
-    steepest = plan.sole.steepest_deg
+    steepest = steepest_sloped_deg(plan.sole)
     at_edge = clearance_deg(plan.throat.bed_deg, iron.bevel_deg, steepest)
     yield Table(
         (),

@@ -15,6 +15,8 @@ WEDGE_GRIP_MM = 55.0  # height the wedge needs above the sole's highest point to
 ABOVE_RELIEF_MM = 10.0  # straight side left above the relief
 ABOVE_PLATE_RELIEF_MM = 5.0
 SHOULDER_SHARE = 0.75
+CLAMP_ABOVE_MM = 4.0  # from the relief up to the line of clamps on the blind face
+UNPRESSED_MM = 3.0  # strip of the plate below the shoulder that a caul leaves free
 HEEL_MM = 40.0  # wood left behind the throat at the top
 MOUTH_GAP_MM = 1.5
 LEAST_CLEARANCE_DEG = 12.0
@@ -46,12 +48,24 @@ def _usual_height(known: Known) -> float:
     return either(known, 75, 3)
 
 
+def _clamped_height(known: Known) -> float:
+    """Return the height at which clamps on the blind face press in the middle third of the plate.
+
+    Asked of soles whose blind edge is the higher: there the blind face begins far above the plate's edge.
+    """
+    if blind_edge_mm(known) <= plate_edge_mm(known) + 1e-6:
+        return 0.0
+    backed, low = _blind_relief_top(known) + CLAMP_ABOVE_MM, _plate_relief_top(known)
+    return ((3 * backed - low) / 2 + UNPRESSED_MM) / SHOULDER_SHARE
+
+
 def _height(known: Known) -> float:
     needed = max(
         _usual_height(known),
         top_mm(known) + WEDGE_GRIP_MM,
         _blind_relief_top(known) + ABOVE_RELIEF_MM,
         (_plate_relief_top(known) + ABOVE_PLATE_RELIEF_MM) / SHOULDER_SHARE,
+        _clamped_height(known),
     )
     return rounded_up(known, needed, 1, 1 / 8)
 
@@ -59,7 +73,7 @@ def _height(known: Known) -> float:
 def _why_height(known: Known) -> str:
     if _height(known) <= _usual_height(known) + 1e-6:
         return "the usual height of moulding planes"
-    return "taller than usual, so that side relief, shoulder and wedge have room above this sole"
+    return "taller than usual, so that side relief, shoulder, wedge and clamps have room above this sole"
 
 
 def _shoulder(known: Known) -> float:
