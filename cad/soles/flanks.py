@@ -7,6 +7,7 @@ from math import radians, tan
 from cad.errors import OffsetError
 from cad.outline import Line, Path
 from cad.parallel import parallel
+from cad.soles.sound import LEAST_MM
 
 FLANK_MM = 10.0
 
@@ -22,6 +23,8 @@ def flanked(path: Path, relief_deg: float, plate_rise: float, blind_rise: float)
 
 def has_parallel(path: Path, relief_deg: float, by: float) -> bool:
     """Return whether a sole between its flanks has a parallel so many mm below it that does not fold over."""
+    if any(segment.length < LEAST_MM for segment in path):
+        return False
     try:
         parallel(flanked(path, relief_deg, FLANK_MM, FLANK_MM), by)
     except OffsetError:
