@@ -85,8 +85,8 @@ def test_the_even_spring_is_the_best_there_is(steps: list[tuple[int, int]]) -> N
     best = minimize_scalar(steepest, bounds=(-90, 90), method="bounded", options={"xatol": 1e-7})
     path = parse_spec(f'name = "x"\n[sole]\nform = "drawn"\n{profile(steps)}\n', "x.toml").sole
     lean = lean_of(sole_path(path).segments)
-    assert lean.steepest_deg == pytest.approx(best.fun, abs=1e-4)
-    assert steepest(lean.even_deg) == pytest.approx(lean.steepest_deg, abs=1e-9)
+    assert lean.steepest_at(lean.even_deg) == pytest.approx(best.fun, abs=1e-4)
+    assert steepest(lean.even_deg) == pytest.approx(lean.steepest_at(lean.even_deg), abs=1e-9)
 
 
 STEEP = "points = [[0, 9], [6, 9], [7, 1], [15, 0]]"  # its second line falls at atan 8, 82.87°

@@ -36,9 +36,11 @@ def less_plain(key: str, number: float) -> str:
 def narrower(spec: Spec, turned_deg: float) -> str:
     """Return the words that let an arc turn no further than this: by its width when the file gives it.
 
-    Nothing for a sole of another form: it turns as its own keys have it.
+    Nothing for a sole of another form, which turns as its own keys have it, nor for an arc that its spring
+    alone turns so far.
     """
-    if not isinstance(spec.sole, ArcTable):
+    turned_deg -= abs(spec.sole.spring)
+    if not isinstance(spec.sole, ArcTable) or turned_deg <= 0:
         return ""
     if spec.origins["sole.width"].given:
         return less(spec, "sole.width", 2 * spec.sole.radius * sin(radians(turned_deg)))

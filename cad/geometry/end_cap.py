@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
+from math import cos, radians, sin, tan
 
 from cad.geometry.gauge import single_arc
 from cad.geometry.section import Section
@@ -60,18 +61,33 @@ class EndCap:
         return tuple(hole for hole in (self.slot(), self.prick_hole()) if hole is not None)
 
     def slot(self) -> Path | None:
-        """Return the slot whose edge towards the rabbet face is the sole's centre line; None without room."""
-        low, high = self.slot_span
-        y = self.section.sole.width / 2
+        """Return the slot whose edge towards the rabbet face is the sole's centre line; None without room.
+
+        It leans by the spring of the sole, and is then the spring line.
+        """
+        (low, high), wide = self.slot_span, self.slot_width
         if high - low < LEAST_SLOT_MM:
             return None
-        return polygon([(y, low), (y + SLOT_MM, low), (y + SLOT_MM, high), (y, high)])
+        foot, head = self.section.sole.centre(low), self.section.sole.centre(high)
+        return polygon([(foot, low), (foot + wide, low), (head + wide, high), (head, high)])
+
+    @property
+    def slot_width(self) -> float:
+        """Width of the slot along y."""
+        return SLOT_MM / cos(radians(self.section.sole.spring_deg))
 
     @property
     def slot_span(self) -> tuple[float, float]:
         """z of the slot's ends: the longer of the stretches that the prick leaves."""
-        low = self.section.sole.height(self.section.sole.width / 2) + MARGIN_MM
-        high = self.section.height - MARGIN_MM
+        sole, high = self.section.sole, self.section.height - MARGIN_MM
+        low = (sole.highest if sole.spring_deg else sole.height(sole.width / 2)) + MARGIN_MM
+        if sole.spring_deg:
+            # Where the leaning slot would come too near the side that it leans to.
+            side = self.section.blind_face - self.slot_width if sole.spring_deg > 0 else 0.0
+            lean = tan(radians(sole.spring_deg))
+            high = min(
+                high, (side - sole.centre(0.0)) / lean - MARGIN_MM / abs(sin(radians(sole.spring_deg)))
+            )
         centre = self.prick
         if centre is None:
             return low, high

@@ -60,7 +60,7 @@ def derive(spec: Spec) -> Plan:
 
 def _plan(spec: Spec, planned: Spec) -> Plan:
     names = tuple(member.name for member in soles.sole_members(spec.sole))
-    sole = Sole(spec.sole.form, soles.sole_path(spec.sole), spec.sole.relief, names)
+    sole = Sole(spec.sole.form, soles.sole_path(spec.sole), spec.sole.relief, names, spec.sole.spring)
     section = Section(sole, spec.body.height, spec.body.thickness, spec.cheek.thickness, spec.body.shoulder)
     throat = Throat(
         spec.throat.mouth_at,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import sqrt
+from math import cos, radians, sin, sqrt
 
 from cad.outline import Arc, Line, Path, Segment, distance
 
@@ -19,10 +19,20 @@ class Sole:
     path: Path
     relief_deg: float
     names: tuple[str, ...]  # of the path's members, in their order
+    spring_deg: float = 0.0  # by which the path is leaned; see cad.soles.spring
 
     @property
     def width(self) -> float:
         return self.path.end[0]
+
+    def centre(self, z: float) -> float:
+        """Return y at a height of the line over the middle of the profile that stands plumb at work.
+
+        It leans by the spring: makers scribe it on both ends, and hold the plane by it.
+        """
+        c, s = cos(radians(self.spring_deg)), sin(radians(self.spring_deg))
+        across = [y * c - up * s for y, up in (self.path.start, *(segment.end for segment in self.path))]
+        return ((min(across) + max(across)) / 2 + z * s) / c
 
     @property
     def plate_edge(self) -> float:

@@ -25,10 +25,11 @@ MOST_BYTES = (
 class Drawn:
     """A profile as read: corners as a sole lies, and what became of the drawing on the way.
 
-    `names` has, for each segment, the piece of the drawing it comes from; `fitted` arcs stand for its curves,
-    which stray at most `strays_mm` from them.
+    `name` is the file's; `names` has, for each segment, the piece of the drawing it comes from; `fitted` arcs
+    stand for its curves, which stray at most `strays_mm` from them.
     """
 
+    name: str
     corners: tuple[Corner, ...]
     names: tuple[str, ...]
     unit: str
@@ -89,4 +90,4 @@ def read(name: str, content: bytes, unit_mm: float | None, fit_mm: float) -> Dra
     chain = chained(sheet.pieces, fit_mm)
     corners = set_level(chain.corners)
     names = chain.names if chain.corners[0][0] <= chain.corners[-1][0] else chain.names[::-1]
-    return Drawn(corners, names, sheet.unit, chain.fitted, chain.strays_mm, sha256(content).hexdigest())
+    return Drawn(name, corners, names, sheet.unit, chain.fitted, chain.strays_mm, sha256(content).hexdigest())

@@ -36,10 +36,9 @@ class Lean:
     def even_deg(self) -> float:
         return (self.least_deg + self.most_deg) / 2
 
-    @property
-    def steepest_deg(self) -> float:
-        """The most that the profile turns from level when it leans by `even_deg`."""
-        return PLUMB_DEG - (self.most_deg - self.least_deg) / 2
+    def steepest_at(self, spring_deg: float) -> float:
+        """Return the most that the profile turns from level, either way, when it leans by so much."""
+        return PLUMB_DEG - min(self.most_deg - spring_deg, spring_deg - self.least_deg)
 
 
 def leaned(members: Sequence[Member], spring_deg: float) -> tuple[Member, ...]:

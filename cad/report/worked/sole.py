@@ -14,7 +14,10 @@ from cad.soles.arc import ArcTable
 def dimensions(plan: Plan) -> Iterator[Worked]:
     """Yield what the sole's own figures come to."""
     table = plan.spec.sole
-    yield from _arc(plan, table) if isinstance(table, ArcTable) else _profile(plan)
+    if isinstance(table, ArcTable) and table.spring == 0:
+        yield from _arc(plan, table)
+    else:
+        yield from _profile(plan)
 
 
 def _arc(plan: Plan, table: ArcTable) -> Iterator[Worked]:

@@ -97,7 +97,7 @@ def stations(plan: Plan) -> list[tuple[float, float]]:
     """Return (distance from the middle of the sole, turn in degrees) from the middle to the blind edge."""
     sole = plan.sole
     middle = sole.width / 2
-    if sole.radius is None:
+    if sole.radius is None or sole.spring_deg:
         offs = [middle * i / 6 for i in range(7)]
         return [(off, sole.turned_deg(middle + off)) for off in offs]
     half = sole.turned_deg(sole.width)

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
+from cad.geometry.spring_line import spring_line
 from cad.kernel.projection import seen
+from cad.outline import Line
 from cad.papers.drawings.sheet import Sheet, arranged
-from cad.papers.drawings.subject import Subject, from_above, from_open_side, from_the_left
+from cad.papers.drawings.subject import Stand, Subject, from_above, from_open_side, from_the_left
 from cad.papers.drawings.view import Angle, Linear, View, view_of
 
 PLACE = 2
@@ -27,6 +30,11 @@ def sheets(subject: Subject) -> Iterator[Sheet]:
         notes=(
             "Sole and relief: see the sheet of the sole. Heights are above the lowest of the sole.",
             "The throat is sawn from the rabbet face as deep as the sole is wide.",
+            *(
+                ("The spring line, knifed on toe and heel, stands plumb when the plane is held as it works.",)
+                if spec.sole.spring
+                else ()
+            ),
             *(
                 ("Two boards glued at the rabbet face leave the rabbet.",)
                 if spec.body.build == "laminated"
@@ -67,9 +75,28 @@ def _end(subject: Subject) -> View:
     blind, rail = stand.at(0, section.blind_face, section.height), stand.at(0, -section.plate, section.height)
     inner, shoulder = stand.at(0, 0, section.shoulder), stand.at(0, -section.plate, section.shoulder)
     foot = stand.at(0, plan.sole.width / 2, 0)
-    return view_of(seen([subject.parts["body"]], stand.look, hidden=True)).with_marks(
+    view = view_of(seen([subject.parts["body"]], stand.look, hidden=True))
+    return _sprung(subject, stand, view).with_marks(
         Linear(words.length("rabbet", section.plate), inner, rail, "top", 0),
         Linear(words.length("thickness", section.thickness), blind, rail, "top", 1),
         Linear(words.length("shoulder", section.shoulder), foot, shoulder, "right", 0, before=True),
         Linear(words.length("height", section.height), foot, rail, "right", 1, before=True),
     )
+
+
+def _sprung(subject: Subject, stand: Stand, view: View) -> View:
+    """Return the end view with the spring line of a sole that is leaned, and its angle from plumb."""
+    plan, spring = subject.plan, subject.plan.sole.spring_deg
+    if spring == 0:
+        return view
+    line = spring_line(plan.section)
+    foot, head = stand.at(0, *line.start), stand.at(0, *line.end)
+    low, high = sorted((90.0, Line(foot, head).heading_deg()))
+    angle = Angle(
+        subject.wording.angle("spring", abs(spring)),
+        foot,
+        low,
+        high,
+        radii=(30.0, 24.0, 36.0, 18.0, 42.0),
+    )
+    return replace(view, axes=(*view.axes, Line(foot, head))).with_marks(angle)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from cad.geometry import Plan
+from cad.geometry.spring_line import spring_line
 from cad.outline import Arc, Line, Point
 from cad.papers.templates.bezier import chain
 from cad.papers.templates.block import Template
@@ -106,11 +107,13 @@ def _shown(plan: Plan, arc: Arc) -> bool:
 
 
 def _centres(plan: Plan) -> Art:
-    """Return the centre line and a cross at the centre of each arc of the sole."""
-    middle, highest = plan.sole.width / 2, plan.sole.height(plan.sole.width / 2)
+    """Return the centre line, or the spring line, and a cross at the centre of each arc of the sole."""
+    sole = plan.sole
     low = min([0.0, *(arc.centre[1] for arc in _arcs(plan) if _shown(plan, arc))]) - BEYOND_MM
-    top = max(_name_floor(plan) - 1.0, highest + 2.0)
-    art = line(CENTRE, (middle, low), (middle, top))
+    top = max(_name_floor(plan) - 1.0, sole.height(sole.width / 2) + 2.0)
+    if sole.spring_deg:
+        top = min(top, spring_line(plan.section).end[1])
+    art = line(CENTRE, (sole.centre(low), low), (sole.centre(top), top))
     for arc in _arcs(plan):
         if _shown(plan, arc):
             art += cross(arc.centre, 2.5)
@@ -152,6 +155,9 @@ def _callouts(plan: Plan) -> list[Callout]:
             f"blind side, {format_length(section.thickness, unit)} across all",
         ),
     ]
+    if sole.spring_deg:
+        at = spring_line(section).point(0.75)
+        found.append(Callout(at, f"spring line, {plain(abs(sole.spring_deg))}°: plumb at work"))
     return [*found, *(_centre_callout(plan, arc) for arc in _arcs(plan) if _shown(plan, arc))]
 
 
