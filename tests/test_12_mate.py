@@ -161,3 +161,12 @@ def test_what_was_measured_on_the_first_is_not_the_mates() -> None:
     mate = mate_of(text, "own.toml")
     assert mate.spec.measured.found == {}
     assert "# as pared" in mate.text
+
+
+@pytest.mark.parametrize("spring", [10, -7.5])
+def test_the_mate_of_a_sprung_plane_leans_the_other_way(spring: float) -> None:
+    text = f'name = "x"\n[sole]\nform = "round"\nradius = 16\nspring = {spring}\n'
+    mate = mate_of(text, "x.toml")
+    assert mate.spec.sole.spring == -spring
+    found = laid_together(derive(parse_spec(text, "x.toml")), derive(mate.spec))
+    assert found.passes and found.most < 1e-6

@@ -29,7 +29,7 @@ OGEE = "points = [[0, 14], [5, 14], [6, 9, -0.35], [14, 4, 0.35], [21, 0], [24, 
 PLANES = {
     "leaned drawing": f'[sole]\nform = "drawn"\n{OGEE}\nspring = 9\n',
     "left round": '[sole]\nform = "round"\nradius = 16\narc = 80\nspring = 20\n[body]\nhand = "left"\n',
-    "laminated hollow": '[sole]\nform = "hollow"\nradius = 12\nspring = -15\n[body]\nbuild = "laminated"\n',
+    "laminated hollow": '[sole]\nform = "hollow"\nradius = 20\nspring = -15\n[body]\nbuild = "laminated"\n',
     "upright drawing": f'[sole]\nform = "drawn"\n{OGEE}\n',
 }
 
@@ -61,7 +61,7 @@ def test_drawing_and_template_show_it(plan: Plan) -> None:
     spring = plan.sole.spring_deg
     subject = Subject(plan, {"body": build_part("body", plan).solid})
     (sheet,) = body.sheets(subject)
-    views = [view for row in sheet.rows for view in row]
+    views = [view for row in sheet.rows for view in row if view is not None]
     shown = [mark for view in views for mark in view.marks if isinstance(mark, Angle)]
     angles = {mark.dimension.key: mark for mark in shown}
     assert ("spring" in angles) == bool(spring)

@@ -19,6 +19,7 @@ from cad.spec.keys import Key, keys
 from cad.spec.model import Spec
 from cad.spec.reader import parse_spec
 from cad.spec.starter import value_text
+from cad.units import plain
 
 ALIKE = ("body", "cheek", "throat", "iron", "wedge")  # the tables in which the two of a pair agree
 SAME = 1e-6  # mm or degrees: closer than any value is written
@@ -51,7 +52,8 @@ def mate_of(text: str, file: str) -> Mate:
     name = mate_name(spec.name, spec.sole.form, form)
     # What was measured was measured on the first plane: of the mate nothing is made yet.
     unmeasured = {f"measured.{key}": "" for key in spec.measured.found}
-    changed = with_values(text, {"name": name, "sole.form": form, **unmeasured}, kinds)
+    own = {"name": name, "sole.form": form, **_leaned(spec), **unmeasured}
+    changed = with_values(text, own, kinds)
     possible, dropped = _made_possible(changed, file, spec, known)
     alike, unlike = _made_alike(possible, spec, known)
     remarks = (*dropped, *unlike)
@@ -60,6 +62,11 @@ def mate_of(text: str, file: str) -> Mate:
     kept = [line for line in alike.split("\n") if not _HEAD_LINE.fullmatch(line.rstrip())]
     whole = "\n".join([*head, *kept])
     return Mate(whole, parse_spec(whole, file), remarks)
+
+
+def _leaned(first: Spec) -> dict[str, str]:
+    """Return the mate's spring: turned end for end, it lies closely on a sole that leans the other way."""
+    return {"sole.spring": plain(-first.sole.spring, 6)} if first.sole.spring else {}
 
 
 def mate_name(name: str, form: str, mate: str) -> str:
