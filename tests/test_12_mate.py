@@ -13,6 +13,7 @@ from cad.geometry import derive
 from cad.soles import forms, mate_form
 from cad.spec import parse_spec
 from cad.spec.mate import mate_name, mate_of, value_of
+from fixtures.bench.mating import laid_together
 from tests.conftest import DEMOS, demo_path, planewright
 from tests.planes import specs
 

@@ -118,7 +118,8 @@ def _true(bench: Bench) -> Step:
         tuple(rows),
         caption="One block for each grit (grain: FEPA 43 / ISO 6344)",
     )
-    tolerance = plan.spec.sole.tolerance
+    within = bench.amounts.within(plan.spec.sole.tolerance)
+    is_gauged = plan.sole.radius is not None and not plan.sole.spring_deg  # see fixtures.sole_gauge
     return Step(
         "True the sole",
         Stage.SOLE_SHAPED,
@@ -132,7 +133,7 @@ def _true(bench: Bench) -> Step:
         ),
         tables=(grits,),
         tests=(
-            ("Radius", "go and no-go gauges", bench.amounts.within(tolerance)),
+            ("Radius", "go and no-go gauges", within) if is_gauged else ("Profile", "sole gauge", within),
             ("No light under the gauge", "sole gauge, every hand's breadth", bench.length(0.05)),
             ("Sole straight", "straight edge along crown and edges", bench.length(0.1)),
         ),
