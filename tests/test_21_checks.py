@@ -105,6 +105,7 @@ BAD: list[tuple[str, str, Changes]] = [
     ("wedge.grip", "fail", {"wedge.tip_height": 70}),
     ("wedge.grip", "warn", {"wedge.tip_height": 60}),
     ("wedge.head", "warn", {"wedge.head_height": 10}),
+    ("spring.even", "note", {"sole.spring": 20}),
     ("wedge.holds", "fail", {"throat.bed": 50, "throat.front": 70}),
     ("wedge.holds", "warn", {"throat.bed": 50, "throat.front": 63}),
     ("wedge.rattles", "note", {"wedge.side_clearance": 1}),
