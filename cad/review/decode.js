@@ -7,10 +7,11 @@
     return bytes;
   }
 
-  async function unzipped(bytes) {
-    const flow = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+  // From gzip in base64 to a buffer of bytes.
+  pw.unzipped = async function (text) {
+    const flow = new Blob([bytesOf(text)]).stream().pipeThrough(new DecompressionStream("gzip"));
     return new Response(flow).arrayBuffer();
-  }
+  };
 
   const filled = (size) => size + ((4 - (size % 4)) % 4);
 
@@ -19,7 +20,7 @@
     if (typeof DecompressionStream === "undefined") {
       throw new Error("this browser is too old to unpack the model");
     }
-    const buffer = await unzipped(bytesOf(model.geometry));
+    const buffer = await pw.unzipped(model.geometry);
     let at = 0;
     return model.meshes.map((head) => {
       const grid = new Uint16Array(buffer, at, head.corners * 3);

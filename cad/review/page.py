@@ -12,7 +12,19 @@ from typing import Any
 from cad.review.library import three_js
 
 # In the order in which they build on each other.
-SCRIPTS = ("decode", "shade", "orbit", "section", "bench", "pointer", "lists", "controls", "start")
+SCRIPTS = (
+    "decode",
+    "shade",
+    "orbit",
+    "section",
+    "bench",
+    "pointer",
+    "lists",
+    "controls",
+    "wood",
+    "player",
+    "start",
+)
 
 # What the page may do, told to the browser: nothing from outside. The live page talks to its own server.
 ALONE = (

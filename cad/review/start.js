@@ -148,6 +148,7 @@
     unit(unit) {
       state.unit = unit;
       pw.inUnit(unit);
+      pw.againPrograms();
       pw.sayCut(state.cut, unit);
       describe();
     },
@@ -204,6 +205,7 @@
     if (!(state.place in model.places)) state.place = "";
     if (ready) pw.write(model);
     pw.choices(model);
+    pw.offerPrograms(model);
     for (const input of byId("units").querySelectorAll("input")) input.checked = input.value === state.unit;
     if (bench) {
       bench.use(meshes);
