@@ -224,7 +224,7 @@ def test_ridges_on_a_curve_are_as_high_as_the_formula_says() -> None:
     done = simulate(Job(stock, (Run("it", passes(step), ball),), (part,), allowed), 0.4)
     assert done.passes, [str(one) for one in done.findings]
     assert done.ridge_mm == pytest.approx(ridge, abs=0.012)
-    low = replace(allowed, scallop_mm=ridge - 0.07)
+    low = replace(allowed, scallop_mm=ridge - 0.03)
     (left,) = simulate(Job(stock, (Run("it", passes(step), ball),), (part,), low), 0.4).findings
     assert left.kind == "left" and left.amount_mm == pytest.approx(ridge, abs=0.012)
     (deep,) = simulate(Job(stock, (Run("it", passes(step, 0.07), ball),), (part,), allowed), 0.4).findings

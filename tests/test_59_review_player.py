@@ -16,7 +16,7 @@ from playwright.sync_api import Browser
 
 from cad.outputs.formats.review import review_model
 from cad.review.page import review_html
-from cad.review.playing import Played, played
+from cad.review.playing import played
 from cad.simulate.running import simulate
 from tests.browsing import NO_GL, PHONE, Watched, audit, browser, launched, opened
 from tests.plates import job, program
@@ -27,8 +27,7 @@ DARK = 60  # brightness under which the wood is cut through
 
 @pytest.fixture(scope="module")
 def page_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    one = job(program())
-    twice = [Played("sheet_1", one, simulate(one, 1.0)), Played("sheet_2", one, simulate(one, 1.0))]
+    twice = [simulate(replace(job(program()), name=name), 1.0) for name in ("sheet_1", "sheet_2")]
     model = review_model(bare_product("cornice-round"))
     path = tmp_path_factory.mktemp("player") / "review.html"
     path.write_bytes(review_html({**model, "programs": played(twice)}))
@@ -155,7 +154,5 @@ def test_without_programs_there_is_no_router(page_file: Path, chromium: Browser)
 
 
 def test_same_programs_same_bytes() -> None:
-    one = job(program())
-    done = simulate(one, 1.0)
-    assert played([Played("a", one, done)]) == played([Played("a", replace(one), simulate(one, 1.0))])
+    assert played([simulate(job(program()), 1.0)]) == played([simulate(job(program()), 1.0)])
     assert played([]) == ""

@@ -198,6 +198,7 @@ def test_progress_names_each_step_on_a_terminal_and_is_quiet_elsewhere() -> None
         progress = Progress(2, stream)
         for step in ("body", "writing step"):
             progress.begin(step)
+        progress.within("and a half", 0.5)
         progress.end()
     assert "body" in seen.getvalue() and "writing step" in seen.getvalue()
     assert seen.getvalue().endswith("\r\x1b[K"), "the line is cleared at the end"

@@ -23,10 +23,14 @@ class Progress:
         self.show(what)
         self.done += 1
 
-    def show(self, what: str) -> None:
-        """Show what is being done, without a step more."""
+    def within(self, what: str, share: float) -> None:
+        """Show what share (0 to 1) of the step that was begun last is done."""
+        self.show(what, self.done - 1 + share)
+
+    def show(self, what: str, done: float | None = None) -> None:
+        """Show what is being done, without a step more; `done` where a step is done in part."""
         if self.stream.isatty():
-            filled = WIDTH * self.done // max(self.steps, 1)
+            filled = int(WIDTH * (self.done if done is None else done) / max(self.steps, 1))
             bar = "█" * filled + "·" * (WIDTH - filled)
             # A longer line would wrap, and could not be cleared.
             room = max(get_terminal_size().columns - WIDTH - 2, 10)

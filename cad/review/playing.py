@@ -6,7 +6,6 @@ import base64
 import gzip
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -19,16 +18,7 @@ CHORD_MM = 0.05  # of arcs in the picture
 STEPS_MM = 100  # to the millimetre
 
 
-@dataclass(frozen=True, eq=False)
-class Played:
-    """One piece of stock with what its programs did to it."""
-
-    name: str
-    job: Job
-    done: Simulated
-
-
-def played(every: Iterable[Played]) -> str:
+def played(every: Iterable[Simulated]) -> str:
     """Return all programs as the page unpacks them: JSON as base64 of gzip; nothing when there are none.
 
     Coordinates are whole hundredths of a mm. Of each move: how many points it has after its start, its line,
@@ -41,19 +31,19 @@ def played(every: Iterable[Played]) -> str:
     return base64.b64encode(gzip.compress(words, 9, mtime=0)).decode("ascii")
 
 
-def _stock(one: Played) -> dict[str, Any]:
-    stock, allowed = one.job.stock, one.job.allowances
+def _stock(done: Simulated) -> dict[str, Any]:
+    job, stock = done.job, done.job.stock
     low_x, low_y, _, _ = stock.bounds
     return {
-        "title": one.name.replace("_", " "),
+        "title": job.name.replace("_", " "),
         "low": [low_x, low_y],
         "size": [stock.length_mm, stock.width_mm, stock.thickness_mm],
-        "outlines": sorted(_outlines(one.job)),
-        "gouge": round(one.done.gouge_mm, 3),
-        "left": round(max(one.done.left_mm, 0.0), 3),
-        "ridge": round(one.done.ridge_mm, 3),
-        "scallop": allowed.scallop_mm,
-        "runs": [_run(ran, run.tool) for ran, run in zip(one.done.runs, one.job.runs, strict=True)],
+        "outlines": sorted(_outlines(job)),
+        "gouge": round(done.gouge_mm, 3),
+        "left": round(max(done.left_mm, 0.0), 3),
+        "ridge": round(done.ridge_mm, 3),
+        "scallop": job.allowances.scallop_mm,
+        "runs": [_run(ran, run.tool) for ran, run in zip(done.runs, job.runs, strict=True)],
     }
 
 

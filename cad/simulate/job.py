@@ -111,8 +111,9 @@ class Spared:
 class Allowances:
     """What a program may do without being wrong, in mm.
 
-    - `gouge_mm`: how deep it may cut into a part; `left_mm`: what it may leave on a part, and `scallop_mm`
-      besides on faces that are neither level nor plumb, where passes leave ridges;
+    - `gouge_mm`: how deep it may cut into a part; `left_mm`: what it may leave on a part;
+    - `scallop_mm`: how high the ridges between passes may stand on faces that are neither level nor plumb, 0
+      where there are no such passes; measured on triangles, which stand off the true face by up to `mesh_mm`;
     - `into_bed_mm`: how far below the stock a cut through it may go;
     - `beyond_mm`: how far outside the stock the cutter's axis may pass.
     """
@@ -120,9 +121,15 @@ class Allowances:
     gouge_mm: float = 0.05
     left_mm: float = 0.05
     scallop_mm: float = 0.0
+    mesh_mm: float = 0.01
     into_bed_mm: float = 0.0
     beyond_mm: float = 0.0
     spared: tuple[Spared, ...] = ()
+
+    @property
+    def ridge_mm(self) -> float:
+        """Return how high wood may stand on sloped faces."""
+        return self.scallop_mm + 1.5 * self.mesh_mm if self.scallop_mm else self.left_mm
 
 
 @dataclass(frozen=True)
@@ -149,3 +156,4 @@ class Job:
     runs: tuple[Run, ...]
     parts: tuple[Part, ...] = ()
     allowances: Allowances = Allowances()
+    name: str = ""

@@ -102,7 +102,7 @@ def _on_slopes(allowed: Allowances, found: Facets, passes: Sequence[Pass]) -> Ju
     below = np.maximum(reached.mm, slope.xyz[:, 2])  # untouched wood stands up to z = 0
     gouges = _worst(below * slope.up, slope.xyz, slope.part, reached.move)
     height = slope.xyz[:, 2] - below
-    asked = height > _spared_tops(allowed.spared, *slope.xyz[:, :2].T) + allowed.left_mm
+    asked = height > _spared_tops(allowed.spared, *slope.xyz[:, :2].T) + allowed.ridge_mm
     return Judged(gouges, _worst((-below * slope.up)[asked], slope.xyz[asked], slope.part[asked]))
 
 

@@ -36,6 +36,7 @@ class Ran:
 class Simulated:
     """What came of a job. `gouge_mm`, `left_mm` and `ridge_mm` are the worst, allowed or not."""
 
+    job: Job
     runs: tuple[Ran, ...]
     wood: Wood
     gouge_mm: float
@@ -79,7 +80,7 @@ def simulate(job: Job, cell_mm: float = CELL_MM, tell: Callable[[float], None] =
         runs.append(_ran(run.name, reading, removed.mm3, (*reading.findings, *unit, *removed.findings)))
     if not job.parts or any(one.kind == "word" for ran in runs for one in ran.findings):
         tell(1.0)
-        return Simulated(tuple(runs), wood, 0.0, 0.0, 0.0)
+        return Simulated(job, tuple(runs), wood, 0.0, 0.0, 0.0)
     verdict = judge(job, wood, passes, lambda part: tell(0.9 + 0.1 * part))
     tell(1.0)
     return _judged(job, runs, wood, verdict)
@@ -102,10 +103,11 @@ def _judged(job: Job, runs: Sequence[Ran], wood: Wood, verdict: Verdict) -> Simu
         if one.mm > allowed.gouge_mm:
             run, line = lines[one.move]
             told[run].append(_finding(job, "gouge", one, runs[run].name, line))
-    for some, most in ((left, allowed.left_mm), (verdict.slopes.left, allowed.left_mm + allowed.scallop_mm)):
+    for some, most in ((left, allowed.left_mm), (verdict.slopes.left, allowed.ridge_mm)):
         # Which program should have taken it nobody can say: the last one leaves it.
         told[-1] += [_finding(job, "left", one, runs[-1].name, 0) for one in some if one.mm > most]
     return Simulated(
+        job,
         tuple(
             replace(run, findings=worst_of_each(findings)) for run, findings in zip(runs, told, strict=True)
         ),
