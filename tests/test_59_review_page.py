@@ -80,7 +80,7 @@ def test_the_plane_is_seen_and_a_part_can_be_put_away(review: Watched) -> None:
         review.page.locator(f"[data-part={part}]").uncheck()
     assert warm(review.picture()).mean() < before / 20
     assert "Wedge hidden" in review.page.locator("#said").inner_text()
-    assert review.page.locator("canvas").get_attribute("aria-label") == "The finished plane: iron"
+    assert review.page.locator("#canvas").get_attribute("aria-label") == "The finished plane: iron"
     review.page.locator("[data-part=body]").check()
     assert warm(review.picture()).mean() > before / 2
 
