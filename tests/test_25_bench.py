@@ -367,3 +367,49 @@ def test_measurements_are_judged_once_the_plan_is_in_order() -> None:
 def test_a_radius_by_gauge_is_the_handbooks() -> None:
     """Machinery's Handbook, 31st ed., segments of circles for radius 1: angle 60°, c = 1, h = 0.1340."""
     assert radius_from_chord(1.0, 0.133975) == pytest.approx(1, abs=1e-5)
+
+
+FOUND = st.fixed_dictionaries(
+    {},
+    optional={
+        "bed": st.floats(44, 62),
+        "front": st.floats(50, 75),
+        "mouth": st.floats(4, 9),
+        "iron_thickness": st.floats(2, 5),
+        "iron_width": st.floats(10, 20),
+        "saw_plate": st.floats(0.3, 0.7),
+        "saw_kerf": st.floats(0.4, 1.1),
+        "body_thickness": st.floats(24, 40),
+        "cheek_thickness": st.floats(3, 9),
+        "wedge_sink": st.floats(-20, 20),
+        "gauge": st.tuples(st.floats(5, 16), st.floats(0.1, 3)),
+    },
+)
+
+
+@settings(deadline=None, max_examples=150)
+@given(FOUND, st.sampled_from(["round", "hollow"]), st.sampled_from([60, 180]))
+def test_anything_measured_is_either_told_or_refused_with_a_cure(
+    found: dict[str, object], form: str, arc: int
+) -> None:
+    gauge = found.pop("gauge", None)
+    if isinstance(gauge, tuple):
+        found |= {"sole_chord": gauge[0], "sole_sagitta": gauge[1]}
+    try:
+        plan = cut(found, sole__form=form, sole__arc=arc)
+    except SpecError as error:
+        assert all(one.cure and one.line > 0 and one.key.startswith("measured.") for one in error.faults)
+        return
+    assert plan.throat.front_deg > plan.throat.bed_deg
+    assert plan.iron.edge()[-1].end[0] == pytest.approx(plan.iron.width)
+    document = look_json(plan, run_checks(plan))
+    assert ("bench" in document) == bool(found)
+    assert look_text(plan, run_checks(plan))
+    for one in differences(plan):
+        assert len(one.effects) == len({effect.id for effect in one.effects})
+
+
+def test_a_sole_that_is_sprung_keeps_its_lean_when_only_its_throat_was_measured() -> None:
+    plan = cut({"mouth": 6.2, "cheek_thickness": 6.0}, sole__spring=15)
+    assert effects(together(plan)).keys() == {"mouth.gap", "wedge.sink"}
+    assert [effects(one.effects).keys() for one in differences(plan)] == [{"mouth.gap", "wedge.sink"}, set()]

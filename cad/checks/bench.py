@@ -67,7 +67,8 @@ def _true_the_sole(plan: Plan, found: float, meant: float) -> str:
     where = (
         "along its middle, running out to its edges" if at_crown else "along both edges, none in its middle"
     )
-    return f"Sand the sole to the block again: {format_limit(off, plan.spec.unit)} comes off {where}"
+    amount = format_limit(off, plan.spec.unit)
+    return f"Make the blocks without this measurement and sand again: {amount} comes off {where}"
 
 
 def _fit(plan: Plan) -> Iterator[Check]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from cad.errors import CallError
 from cad.geometry import Plan, derive
+from cad.geometry.bench import planned_only
 from cad.spec.mate import mate_of
 
 if TYPE_CHECKING:
@@ -14,14 +15,17 @@ if TYPE_CHECKING:
 
 
 def paired(plan: Plan, file: Path) -> Mating | str:
-    """Return the gaps between the soles of a plane and its mate, or why it has none. Needs the kernel."""
+    """Return the gaps between the soles of a plane and its mate, or why it has none. Needs the kernel.
+
+    Both are as planned: a sole that was found otherwise is told by `look`, and is no fault of the pair.
+    """
     from fixtures.bench.mating import laid_together
 
     try:
         mate = mate_of(file.read_text(encoding="utf-8-sig"), str(file))
     except CallError as error:
         return str(error)
-    return laid_together(plan, derive(mate.spec))
+    return laid_together(planned_only(plan), derive(mate.spec))
 
 
 def mating_json(found: Mating | str) -> dict[str, object]:

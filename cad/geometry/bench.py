@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import reduce
 from typing import Any, Literal
 
+from cad.formulas.circle import sagitta_mm
 from cad.formulas.sawing import set_of_teeth_mm
 from cad.formulas.throat import along_sole_mm
 from cad.formulas.uncertainty import student_95
@@ -124,7 +125,8 @@ def _to_plan(plan: Plan, before: Plan, names: tuple[str, ...]) -> dict[str, floa
     """Return measurements that find what is made as it was planned, so that it counts as made."""
     found: dict[str, float] = {}
     if "sole" in plan.made and names not in _SOLE and before.sole.radius is not None:
-        found |= {"sole_chord": before.sole.width, "sole_sagitta": before.sole.highest}
+        radius = before.sole.radius
+        found |= {"sole_chord": radius, "sole_sagitta": sagitta_mm(radius, radius)}
     if "throat" in plan.made:
         found["mouth"] = before.throat.mouth
     if "wedge" in plan.made:

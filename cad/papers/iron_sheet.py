@@ -62,6 +62,11 @@ def document(plan: Plan) -> Document:
     )
 
 
+def _width_words(plan: Plan) -> str:
+    width = "as measured" if plan.iron.width < plan.throat.depth else "the throat's depth"
+    return f"Width: {width}, from the rabbet face"
+
+
 def _blank(plan: Plan, steel: Steel, amounts: Amounts) -> Iterator[Block]:
     iron = plan.iron
     yield Table(
@@ -72,7 +77,7 @@ def _blank(plan: Plan, steel: Steel, amounts: Amounts) -> Iterator[Block]:
                 amounts.size(iron.length, iron.width, iron.thickness),
             ),
             ("Mass", f"{plain(mass_g(iron.length * iron.width * iron.thickness), 0)} g"),
-            ("Width: the throat's depth, from the rabbet face", amounts.length(iron.width)),
+            (_width_words(plan), amounts.length(iron.width)),
             ("Narrower by, for the driest month", amounts.fine(Movement(plan).binding)),
         ),
         (3, 2.4),

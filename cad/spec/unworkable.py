@@ -46,8 +46,7 @@ def bench_problems(planned: Worked, form: str | None) -> tuple[Problem, ...]:
     bench = _Bench(planned.known, measured_in(planned.known))
     if not bench.measured.found:
         return ()
-    # Each group rests on those before it: values that are no measurement are not worth working out further.
-    for group in (_PAIRED, _READ, _SAVED):
+    for group in _GROUPS:
         problems = tuple(problem for find in group for problem in find(bench))
         if problems:
             return problems
@@ -182,9 +181,12 @@ def _sunk(bench: _Bench) -> Iterator[Problem]:
 
 
 _Finder = Callable[[_Bench], Iterator[Problem]]
-_PAIRED: tuple[_Finder, ...] = (_paired,)
-_READ: tuple[_Finder, ...] = (_one_arc, _gauge, _readings)
-_SAVED: tuple[_Finder, ...] = (_faces, _mouth, _sunk)
+# Each group rests on those before it: values that are no measurement are not worth working out further.
+_GROUPS: tuple[tuple[_Finder, ...], ...] = (
+    (_paired, _one_arc),
+    (_gauge, _readings),
+    (_faces, _mouth, _sunk),
+)
 
 
 def _as_built(planned: Worked, form: str | None, bench: _Bench) -> Iterator[Problem]:

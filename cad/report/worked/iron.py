@@ -15,8 +15,10 @@ def dimensions(plan: Plan) -> Iterator[Worked]:
     """Yield the iron's true edge and how it stands in the plane."""
     iron, sole = plan.iron, plan.sole
     bed = plan.throat.bed_deg
-    yield mm("iron.width", iron.width, "the sole's width")
-    for name, segment in zip(sole.names, iron.edge(), strict=True):
+    width = "the sole's width" if iron.width == sole.width else "measured at the bench"
+    yield mm("iron.width", iron.width, width)
+    # An iron found narrower than the throat may not reach the last of the sole's members.
+    for name, segment in zip(sole.names, iron.edge(), strict=False):
         if isinstance(segment, EdgeArc):
             key = "iron.edge" if sole.radius is not None else f"iron.{name.replace(' ', '_')}.edge"
             yield mm(f"{key}_across", segment.across, "semi-axis of the edge's ellipse across the iron: r")
