@@ -175,6 +175,8 @@ def test_iron_narrower_and_wider_than_the_throat() -> None:
     assert narrow.iron.width == 15.7
     assert narrow.iron.edge()[-1].end == pytest.approx((15.7, narrow.sole.height(15.7) / sin(radians(50))))
     assert effects(together(narrow)) == {"iron.play": pytest.approx(0.3)}
+    assert check(narrow, "bench.iron_play").holds
+    assert check(cut({"iron_width": 14.8}), "bench.iron_play").level == "warn"
     wide = cut({"iron_width": 16.25})
     assert wide.iron.width == 16
     assert check(wide, "bench.iron_width").level == "fail"
@@ -305,6 +307,8 @@ def test_mouth_too_small_for_the_iron() -> None:
     assert one.key == "measured.mouth"
     assert f"too small for this iron by {short:.2f} mm" in one.problem
     assert "evenly off the front face" in one.cure and "grind the iron" in one.cure
+    off = (short + 0.4) / (1 / tan(radians(50)) - 1 / tan(radians(60)))
+    assert f"True {off:.2f} mm off the sole and shape it again" in one.cure
     # A hair less than open: a check fails and says what to true off, which cures it.
     tight = cut({"mouth": 4.45, "iron_thickness": 3.3, "front": 62.0})
     gap = check(tight, "mouth.gap")
@@ -344,6 +348,7 @@ def test_cures_for_wood_that_is_cut() -> None:
         ({"sole_across": [1, 8, 17], "sole_readings": [2, 1, 2]}, "sole_across", "beyond the sole"),
         ({"sole_across": [1, 8, 15], "sole_readings": [2, 2, 2]}, "sole_readings", "straight line"),
         ({"sole_across": [1, 8, 15], "sole_readings": [1, 2, 1]}, "sole_readings", "the wrong way"),
+        ({"iron_width": 11.9}, "iron_width", "without an edge"),
         ({"body_thickness": 20}, "body_thickness", "cut the body in two"),
         ({"saw_kerf": 0.4, "saw_plate": 0.5}, "saw_kerf", "narrower than its plate"),
         ({"bed": "50°"}, "bed", "an angle"),

@@ -154,9 +154,13 @@ def test_fixtures_follow_what_is_there() -> None:
         assert prove(made, plan).passes, name
 
 
-@pytest.mark.parametrize("width", [15.6, 15.95])
-def test_card_for_a_narrow_iron_is_proved(width: float) -> None:
-    plan = measured({"iron_width": width})
+@pytest.mark.parametrize("form", ["round", "hollow", "ogee", "astragal", "thumbnail"])
+@pytest.mark.parametrize("share", [0.77, 0.96])
+def test_card_for_a_narrow_iron_is_proved(form: str, share: float) -> None:
+    wide = {"sole.width": 16} if form in ("round", "hollow") else {"sole.radius": None, "sole.width": 16}
+    sole = {"sole.form": form, **wide}
+    width = plan_of(sole).sole.width * share
+    plan = plan_of({**sole, "measured.iron_width": f"{width} mm"})
     made = build_fixture("iron_card", plan, lettered=False)
     assert isinstance(made, Fixture)
     proof = prove(made, plan)

@@ -17,10 +17,13 @@ from cad.spec import truing
 from cad.spec.bench import REPLACES
 from cad.units import format_limit
 
+LOOSE_IRON_MM, ADRIFT_MM = 0.3, 1.0  # common practice, no source
+
 
 def checks(plan: Plan) -> Iterator[Check]:
     """Yield the checks of what was measured: none where nothing was."""
     yield from _iron_width(plan)
+    yield from _iron_play(plan)
     yield from _sole(plan)
     yield from _fit(plan)
 
@@ -36,6 +39,20 @@ def _iron_width(plan: Plan) -> Iterator[Check]:
             source=GEOMETRY,
             why="an iron wider than the throat is deep does not go in",
             cure=f"Grind {over} off its sides, then measure again",
+        )
+
+
+def _iron_play(plan: Plan) -> Iterator[Check]:
+    width = plan.planned.measured.iron_width
+    if width is not None and width <= plan.throat.depth:
+        yield at_most(
+            "bench.iron_play",
+            plan.throat.depth - width,
+            note=LOOSE_IRON_MM,
+            warn=ADRIFT_MM,
+            why="an iron narrower than the throat leaves a strip of the sole without an edge, and turns "
+            "aside under the wedge",
+            cure="Set it against the cheek plate, a slip of veneer at the blind wall, or take a wider one",
         )
 
 

@@ -105,6 +105,8 @@ def bench_text(plan: Plan) -> Iterator[str]:
 def _effects(effects: tuple[Effect, ...], unit: UnitName) -> Iterator[str]:
     for one in effects:
         before, after = _shown(one.unit, one.planned, unit), _shown(one.unit, one.built, unit)
+        if before == after:
+            continue  # a hair that no figure shows is none
         size, more = _shown(one.unit, abs(one.built), unit), one.built > 0
         if one.id == SINK:
             yield f"    a wedge made to the plan sits {size} {'deeper' if more else 'higher'}"
@@ -113,7 +115,7 @@ def _effects(effects: tuple[Effect, ...], unit: UnitName) -> Iterator[str]:
         elif one.id == OFF_SOLE:
             side = "shy of the sole" if more else "proud of the sole"
             yield f"    an edge ground to the plan stands {size} {side} at its ends"
-        elif before != after:  # a hair that no figure shows is none
+        else:
             yield f"    {one.what}: {after} instead of {before}"
 
 

@@ -7,7 +7,8 @@ from collections.abc import Callable
 from cad.formulas.throat import TIGHT_GAP_MM, square_to_face_mm, truing_mm, turn_at_top_mm
 from cad.units import plain
 
-MOST_TRUED_MM = 2.0  # beyond this the sole's profile would have to be shaped anew; common practice, no source
+# What the blocks can still take off a sole, and what a body has to give: common practice, no source.
+SANDED_MM, MOST_TRUED_MM = 1.0, 5.0
 EASY_WEDGE_DEG = 6.0  # the least angle of a wedge that goes in and comes out; see cad.checks.wedge
 
 __all__ = ["EASY_WEDGE_DEG", "TIGHT_GAP_MM", "Show", "leaner_front", "steeper_front", "wider_mouth"]
@@ -23,7 +24,8 @@ def wider_mouth(lacking: float, bed_deg: float, front_deg: float, show: Show) ->
     ]
     off = truing_mm(lacking, bed_deg, front_deg) if front_deg > bed_deg else float("inf")
     if off <= MOST_TRUED_MM:
-        ways.insert(0, f"true {show(off)} off the sole")
+        again = " and shape it again" if off > SANDED_MM else ""
+        ways.insert(0, f"true {show(off)} off the sole{again}")
     grind = f"grind the iron {show(square_to_face_mm(lacking, bed_deg))} thinner"
     said = f"{', or '.join(ways)}, or {grind}; then measure again"
     return said[0].upper() + said[1:]

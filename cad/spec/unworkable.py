@@ -9,7 +9,7 @@ from math import radians, sin
 from cad.fields import Known, Problem, Span
 from cad.formulas.throat import mouth_gap_mm
 from cad.formulas.wedging import sink_per_shaving
-from cad.soles import top_mm, width_mm
+from cad.soles import forms, top_mm, width_mm
 from cad.spec import impossible, truing
 from cad.spec.bench import REPLACES, corrections, measured_in, work_out_as_built
 from cad.spec.found_sole import fitted_sole
@@ -19,6 +19,7 @@ from cad.spec.rules import Worked
 from cad.units import plain
 
 LEAST_HEAD_MM = 5.0  # the least that a spec may give a head
+LEAST_IRON_SHARE = 0.75  # of the sole's width; common practice, no source
 _PAIRS = (("sole_chord", "sole_sagitta"), ("sole_across", "sole_readings"))
 
 
@@ -116,7 +117,7 @@ def _fit(bench: _Bench) -> Iterator[Problem]:
     if fitted is not None and (fitted.y > sum(readings) / len(readings)) != is_round:
         yield Problem(
             keys,
-            f"the readings curve the wrong way for a {bench.known.text('sole.form')}",
+            f"the readings curve the wrong way for {forms()[bench.known.text('sole.form')].CALLED}",
             "Turn the sole up, lay a bar across above it, and give the depth from the bar down to the sole",
         )
 
@@ -126,7 +127,7 @@ def _one_arc(bench: _Bench) -> Iterator[Problem]:
     if given and not {"sole.radius", "sole.arc"} <= bench.known.values.keys():
         yield Problem(
             (f"measured.{given[0]}",),
-            f"a {bench.known.text('sole.form')} has no one radius to be measured",
+            f"{forms()[bench.known.text('sole.form')].CALLED} has no one radius to be measured",
             "Take the measurement out, and hold the sole against its gauge",
         )
 
@@ -158,6 +159,18 @@ def _mouth(bench: _Bench) -> Iterator[Problem]:
         )
 
 
+def _narrow(bench: _Bench) -> Iterator[Problem]:
+    """Yield the fault of an iron that leaves too much of the sole without an edge."""
+    width, sole = bench.measured.iron_width, width_mm(bench.known)
+    if width is not None and width < LEAST_IRON_SHARE * sole:
+        yield Problem(
+            ("measured.iron_width",),
+            f"this iron leaves {bench.known.show(sole - width)} of a sole of {bench.known.show(sole)} without "
+            "an edge: wood stands up there and lifts the plane off its work",
+            f"Take an iron {bench.known.show(sole)} wide, or make the plane for this one: its sole as wide",
+        )
+
+
 def _sunk(bench: _Bench) -> Iterator[Problem]:
     """Yield the fault of a wedge that sits so deep that its tip is in the sole, or its head in the body."""
     sink = bench.measured.wedge_sink
@@ -185,7 +198,7 @@ _Finder = Callable[[_Bench], Iterator[Problem]]
 _GROUPS: tuple[tuple[_Finder, ...], ...] = (
     (_paired, _one_arc),
     (_gauge, _readings),
-    (_faces, _mouth, _sunk),
+    (_faces, _mouth, _narrow, _sunk),
 )
 
 
