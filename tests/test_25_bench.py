@@ -308,7 +308,7 @@ def test_mouth_too_small_for_the_iron() -> None:
     assert f"too small for this iron by {short:.2f} mm" in one.problem
     assert "evenly off the front face" in one.cure and "grind the iron" in one.cure
     off = (short + 0.4) / (1 / tan(radians(50)) - 1 / tan(radians(60)))
-    assert f"True {off:.2f} mm off the sole and shape it again" in one.cure
+    assert f"True {off:.1f} mm off the sole and shape it again" in one.cure
     # A hair less than open: a check fails and says what to true off, which cures it.
     tight = cut({"mouth": 4.45, "iron_thickness": 3.3, "front": 62.0})
     gap = check(tight, "mouth.gap")

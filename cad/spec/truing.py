@@ -27,7 +27,7 @@ def wider_mouth(lacking: float, bed_deg: float, front_deg: float, show: Show) ->
         again = " and shape it again" if off > SANDED_MM else ""
         ways.insert(0, f"true {show(off)} off the sole{again}")
     grind = f"grind the iron {show(square_to_face_mm(lacking, bed_deg))} thinner"
-    said = f"{', or '.join(ways)}, or {grind}; then measure again"
+    said = f"{', or '.join(ways)}, or {grind}, for a gap of {show(TIGHT_GAP_MM)}; then measure again"
     return said[0].upper() + said[1:]
 
 

@@ -163,11 +163,12 @@ def _narrow(bench: _Bench) -> Iterator[Problem]:
     """Yield the fault of an iron that leaves too much of the sole without an edge."""
     width, sole = bench.measured.iron_width, width_mm(bench.known)
     if width is not None and width < LEAST_IRON_SHARE * sole:
+        lacking, whole = bench.known.show(sole - width), bench.known.show(sole)
         yield Problem(
             ("measured.iron_width",),
-            f"this iron leaves {bench.known.show(sole - width)} of a sole of {bench.known.show(sole)} without "
-            "an edge: wood stands up there and lifts the plane off its work",
-            f"Take an iron {bench.known.show(sole)} wide, or make the plane for this one: its sole as wide",
+            f"this iron leaves {lacking} of a sole of {whole} without an edge: wood stands up there and "
+            "lifts the plane off its work",
+            f"Take an iron {whole} wide, or make the plane for this one: its sole as wide",
         )
 
 
