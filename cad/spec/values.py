@@ -62,7 +62,10 @@ def _written(raw: Any) -> str:
     if isinstance(raw, str):
         import json  # JSON's strings are TOML's basic strings; only a faulty spec pays for loading it
 
-        return json.dumps(raw, ensure_ascii=False)
+        # What would move the cursor or turn the line about is spelled out.
+        return "".join(
+            c if c.isprintable() else json.dumps(c)[1:-1] for c in json.dumps(raw, ensure_ascii=False)
+        )
     if isinstance(raw, bool):
         return "true" if raw else "false"
     if isinstance(raw, list):

@@ -1,0 +1,133 @@
+"""Folders that refuse, runs that meet, a machine with no network: through the command, as a user has them."""
+
+from __future__ import annotations
+
+import os
+import resource
+import subprocess
+import sys
+from hashlib import sha256
+from pathlib import Path
+
+import pytest
+
+from tests.conftest import DEMOS, demo_path, planewright
+from tests.test_70_kills import NAME, spec_hash, specs_of_one_name
+
+FEW = ("--only", "iron,saw_guide", "--formats", "step,stl")
+
+# Python's own audit events (PEP 578) tell of every socket that reaches out, name that is looked up, and page
+# that is asked for, whichever library does it; the hook is there before any of our code.
+NO_NETWORK = """
+import sys
+def refuse(event, arguments):
+    if event in ("socket.connect", "socket.getaddrinfo", "socket.gethostbyname", "socket.sendto",
+                 "urllib.Request", "http.client.connect", "ftplib.connect", "smtplib.connect"):
+        raise RuntimeError(f"the network was asked for: {event} {arguments}")
+sys.addaudithook(refuse)
+"""
+
+
+def told(done: subprocess.CompletedProcess[str], status: int, words: str) -> None:
+    """Assert how a command ended: its status, one line that says these words, and no traceback."""
+    assert done.returncode == status, done.stderr
+    assert words in done.stderr and "Traceback" not in done.stderr, done.stderr
+
+
+@pytest.mark.parametrize("command", ["look", "make", "prove"])
+def test_no_command_asks_for_the_network(tmp_path: Path, command: str) -> None:
+    (tmp_path / "sitecustomize.py").write_text(NO_NETWORK)
+    env = {**os.environ, "PYTHONPATH": os.pathsep.join([str(tmp_path), *sys.path])}
+    arguments = ["make", "--to", str(tmp_path / "out")] if command == "make" else [command]
+    done = subprocess.run(
+        [sys.executable, "-m", "cad", *arguments, demo_path(DEMOS[0])],
+        capture_output=True,
+        text=True,
+        env=env,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    asking = subprocess.run(
+        [sys.executable, "-c", "import socket; socket.create_connection(('127.0.0.1', 9))"],
+        capture_output=True,
+        text=True,
+        env=env,
+        check=False,
+    )
+    assert "the network was asked for" in asking.stderr, "the hook is not there"
+
+
+@pytest.mark.parametrize("name", ["../up", "a/b", "/tmp/x", "..", "a\\\\b", "con\\u0000", "\\u202egnp"])
+def test_a_name_that_would_leave_the_folder_is_refused(tmp_path: Path, name: str) -> None:
+    spec = tmp_path / "in" / "deep" / "x.toml"
+    spec.parent.mkdir(parents=True)
+    spec.write_text(f'name = "{name}"\n[sole]\nform = "round"\nradius = 16\n')
+    before = sorted(tmp_path.rglob("*"))
+    done = planewright("make", spec, "--to", tmp_path / "in" / "out")
+    told(done, 2, "x.toml:1: name = ")
+    assert all(line.isprintable() for line in done.stderr.splitlines())
+    assert sorted(tmp_path.rglob("*")) == before
+
+
+def test_two_runs_into_one_folder_at_once(tmp_path: Path) -> None:
+    """Whichever is last, the folder is whole and all of one spec, and nothing is left beside it."""
+    specs = specs_of_one_name(tmp_path)
+    runs = [
+        subprocess.Popen(
+            [sys.executable, "-m", "cad", "make", str(spec), "--to", str(tmp_path / "out")],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        for spec in specs
+    ]
+    for run in runs:
+        said = run.communicate()[1]
+        assert run.returncode == 0, said
+    assert spec_hash(tmp_path / "out" / NAME) in {sha256(spec.read_bytes()).hexdigest() for spec in specs}
+    assert [path.name for path in (tmp_path / "out").iterdir()] == [NAME]
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    return {str(p.relative_to(folder)): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+
+
+def test_a_disk_that_fills_up_leaves_what_was_there(tmp_path: Path) -> None:
+    """The system refuses to write more than so many bytes to a file (RLIMIT_FSIZE), as a full disk would."""
+    spec = specs_of_one_name(tmp_path)[0]
+    to = tmp_path / "out"
+    assert planewright("make", spec, "--to", to, *FEW).returncode == 0
+    before = contents(to)
+    done = subprocess.run(
+        [sys.executable, "-m", "cad", "make", str(spec), "--to", str(to)],
+        capture_output=True,
+        text=True,
+        check=False,
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, 20_000)),
+    )
+    told(done, 2, "choose another --to".capitalize())
+    assert contents(to) == before
+
+
+def test_places_that_cannot_be_written_are_told(tmp_path: Path) -> None:
+    spec = specs_of_one_name(tmp_path)[0]
+    (tmp_path / "file").write_text("mine")
+    loop = tmp_path / "loop"
+    loop.symlink_to(loop)
+    for place in (tmp_path / "file", tmp_path / "file" / "below", loop, Path("/proc/planewright")):
+        told(planewright("make", spec, "--to", place, *FEW), 2, "hoose another --to")
+    assert (tmp_path / "file").read_text() == "mine"
+
+
+def test_a_folder_reached_by_a_link_is_filled_and_a_linked_plane_refused(tmp_path: Path) -> None:
+    spec = specs_of_one_name(tmp_path)[0]
+    real, link = tmp_path / "real", tmp_path / "link"
+    real.mkdir()
+    link.symlink_to(real)
+    assert planewright("make", spec, "--to", link, *FEW).returncode == 0
+    assert link.is_symlink() and (real / NAME / "parts" / "iron.step").is_file()
+    moved = (real / NAME).rename(tmp_path / "elsewhere")
+    (real / NAME).symlink_to(moved)
+    before = contents(moved)
+    told(planewright("make", spec, "--to", real, *FEW), 2, "is a link")
+    assert contents(moved) == before
