@@ -102,6 +102,8 @@ BAD: list[tuple[str, str, Changes]] = [
     ("walls.heel", "warn", {"throat.mouth_at": 165, "body.length": 250}),
     ("wedge.enters", "fail", {"throat.bed": 50, "throat.front": 52}),
     ("wedge.enters", "warn", {"throat.bed": 50, "throat.front": 55}),
+    ("wedge.front", "fail", {"wedge.tip_height": 62}),
+    ("wedge.front", "warn", {"wedge.tip_height": 45}),
     ("wedge.grip", "fail", {"wedge.tip_height": 70}),
     ("wedge.grip", "warn", {"wedge.tip_height": 60}),
     ("wedge.head", "warn", {"wedge.head_height": 10}),

@@ -91,6 +91,7 @@ def _tip(plan: Plan) -> Iterator[Check]:
             more(spec, "body.height", wedge.tip_height + GRIP_MM * sin(bed)),
         ),
     )
+    yield _front(plan)
     room = height - top
     yield at_most(
         "wedge.tip_high",
@@ -100,6 +101,27 @@ def _tip(plan: Plan) -> Iterator[Check]:
         why="below the wedge's tip nothing presses on the iron; a long free end chatters (the tip's height "
         "over the sole's highest point, against the wood above that point)",
         cure=change(less(spec, "wedge.tip_height", top + 0.35 * room)),
+    )
+
+
+def _front(plan: Plan) -> Check:
+    spec, wedge = plan.spec, plan.wedge
+    bed, taper = radians(plan.throat.bed_deg), tan(radians(wedge.angle_deg))
+    missing = GRIP_MM - wedge.front_grip
+    # Where the nose is a third of the tip's thickness, the slope follows the tip least: never too little.
+    slope_cos, slope_sin = wedge.slope
+    lower = wedge.tip_u - missing / (1 + 2 / 3 * taper * slope_cos / (slope_sin - slope_cos * taper))
+    return at_least(
+        "wedge.front",
+        wedge.front_grip,
+        fail=NO_GRIP_MM,
+        warn=GRIP_MM,
+        why="so much of the wedge bears on the front face, from the slope of its tip to the top of the body; "
+        "on less it rocks, and on none it is no wedge",
+        cure=change(
+            less(spec, "wedge.tip_height", lower * sin(bed)) if lower * sin(bed) > plan.sole.highest else "",
+            more(spec, "body.height", wedge.body_height + missing * (sin(bed) + cos(bed) * taper)),
+        ),
     )
 
 

@@ -82,10 +82,21 @@ class Wedge:
     @property
     def tip_shoulder(self) -> Point:
         """Where the tip's slope meets the front face, in (u, n)."""
+        along, out = self.slope
+        run = (self.tip_thickness - self.nose) / (out - along * tan(radians(self.angle_deg)))
+        return (self.tip_u + run * along, self.nose + run * out)
+
+    @property
+    def slope(self) -> Point:
+        """Which way the tip's slope runs, as a unit vector in (u, n)."""
         # Halfway between the front face and a square end: strong, and it turns the shaving to the toe.
         way = radians((90 + self.angle_deg) / 2)
-        run = (self.tip_thickness - self.nose) / (sin(way) - cos(way) * tan(radians(self.angle_deg)))
-        return (self.tip_u + run * cos(way), self.nose + run * sin(way))
+        return (cos(way), sin(way))
+
+    @property
+    def front_grip(self) -> float:
+        """Length along u over which the wedge bears on the front face, none where it is negative."""
+        return self.front_exit_u - self.tip_shoulder[0]
 
     @property
     def neck(self) -> Point:

@@ -22,6 +22,8 @@ def dimensions(plan: Plan) -> Iterator[Worked]:
     yield mm(
         "wedge.grip", wedge.body_top_u - wedge.tip_u, "length inside the body: (height - tip) / sin(bed)"
     )
+    front = "length bearing on the front face, above the slope of the tip and inside the body"
+    yield mm("wedge.front_grip", wedge.front_grip, front)
     yield number(
         "wedge.sink_per_mm", wedge.sink_per_mm, "mm it sinks for each mm off one face: 1 / sin(angle)"
     )
