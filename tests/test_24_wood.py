@@ -9,8 +9,9 @@ from hypothesis import given, settings
 
 from cad.checks import run_checks
 from cad.formulas import board, moisture, tolerance, wood
+from cad.geometry.boards import laid_out
 from cad.geometry.movement import Movement
-from cad.geometry.stock import StockPiece, boards_needed, cut_list
+from cad.geometry.stock import StockPiece, cut_list
 from tests.planes import plan_of as plan_of_text
 from tests.planes import specs
 from tests.sample_planes import plan_of
@@ -110,12 +111,12 @@ def _piece(name: str, length: float, width: float, thickness: float) -> StockPie
     ],
 )
 def test_boards_are_counted_with_their_kerfs(pieces: list[tuple[float, float, float]], boards: int) -> None:
-    found = boards_needed([_piece(f"p{i}", *size) for i, size in enumerate(pieces)], (1000, 150, 40), 3)
+    found = laid_out([_piece(f"p{i}", *size) for i, size in enumerate(pieces)], (1000, 150, 40), 3)
     assert (found.boards, found.too_large) == (boards, ())
 
 
 def test_a_piece_larger_than_the_board_is_named() -> None:
-    found = boards_needed([_piece("long", 1200, 100, 30), _piece("short", 400, 100, 30)], (1000, 150, 40), 3)
+    found = laid_out([_piece("long", 1200, 100, 30), _piece("short", 400, 100, 30)], (1000, 150, 40), 3)
     assert (found.boards, found.too_large) == (1, ("long",))
 
 
@@ -132,7 +133,7 @@ def test_rough_thicknesses() -> None:
 def test_the_usual_board_holds_every_plane(text: str) -> None:
     plan = plan_of_text(text)
     pieces = cut_list(plan)
-    found = boards_needed(pieces, plan.spec.wood.board, plan.spec.shop.table_saw.kerf)
+    found = laid_out(pieces, plan.spec.wood.board, plan.spec.shop.table_saw.kerf)
     assert found.too_large == ()
     # No fewer than the volume asks for, and never more than one for each piece.
     volume = sum(piece.rough_volume for piece in pieces)

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from cad.formulas.board import board_feet, litres
 from cad.geometry import Plan
-from cad.geometry.stock import Sawing, boards_needed, cut_list
+from cad.geometry.boards import Layout, laid_out
+from cad.geometry.stock import cut_list
 from cad.papers.sheet.amounts import Amounts, percent
 from cad.papers.sheet.document import Block, Notice, Section, Table, Words
 from cad.units import plain
@@ -26,7 +27,7 @@ class BoardUse:
     stock: float
     finished: float
     board: float
-    sawing: Sawing
+    sawing: Layout
     price: float | None
 
     @property
@@ -57,7 +58,7 @@ def board_use(plan: Plan, volumes: Mapping[str, float]) -> BoardUse:
         sum(piece.rough_volume for piece in pieces),
         sum(volumes[name] for name in WOODEN),
         length * width * thickness,
-        boards_needed(pieces, wood.board, plan.spec.shop.table_saw.kerf),
+        laid_out(pieces, wood.board, plan.spec.shop.table_saw.kerf),
         wood.price or None,
     )
 

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from cad.formulas.board import board_feet, litres
 from cad.geometry import Plan
-from cad.geometry.stock import boards_needed, cut_list
+from cad.geometry.boards import laid_out
+from cad.geometry.stock import cut_list
 from cad.report.dimension import Dimension, Worked, number
 
 
@@ -19,6 +20,6 @@ def dimensions(plan: Plan) -> Iterator[Worked]:
     volume = sum(piece.rough_volume for piece in pieces)
     yield number("stock.litres", litres(volume), "all rough pieces together")
     yield number("stock.board_feet", board_feet(volume), "the same; a board foot is 144 in³")
-    sawing = boards_needed(pieces, plan.spec.wood.board, plan.spec.shop.table_saw.kerf)
+    sawing = laid_out(pieces, plan.spec.wood.board, plan.spec.shop.table_saw.kerf)
     missing = f"; too small for {', '.join(sawing.too_large)}" if sawing.too_large else ""
     yield number("stock.boards", sawing.boards, f"of wood.board{missing}")
