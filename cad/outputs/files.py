@@ -25,6 +25,7 @@ class OutFile:
 
     `path` is relative, with forward slashes; `part` names the part, piece or profile it shows, if one.
     `placement` is the 4 × 4 matrix, in mm, that took the piece from its work to where the file has it.
+    `fixture` names the fixture that a piece belongs to, with a hash that equal ones of other planes share.
     """
 
     path: str
@@ -32,3 +33,4 @@ class OutFile:
     part: str = ""
     measure: Measure | None = None
     placement: Matrix | None = None
+    fixture: tuple[str, str] | None = None

@@ -113,6 +113,8 @@ def _entry(file: OutFile) -> dict[str, Any]:
         entry["unit"] = file.measure.unit
     if file.placement:
         entry["placement"] = [list(row) for row in file.placement]
+    if file.fixture:
+        entry["fixture"], entry["likeness"] = file.fixture
     return entry
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Iterator
 from html import escape
 
@@ -14,6 +15,7 @@ from cad.papers.sheet.document import (
     Picture,
     Pictures,
     Points,
+    Rendering,
     Section,
     Stroke,
     Table,
@@ -50,6 +52,7 @@ tbody th { font-weight: normal; color: var(--quiet); }
 .pair { display: flex; flex-wrap: wrap-reverse; gap: 0 1.2rem; }
 .pair > div:first-child { flex: 1 1 20rem; }
 figure { margin: 0; max-width: 100%; }
+figure img { display: block; max-width: 100%; height: auto; }
 figure svg { display: block; max-width: 100%; height: auto; background: #fffdf8;
   border: 1px solid var(--rule); }
 figcaption { font-size: .82rem; color: var(--quiet); max-width: 17rem; }
@@ -106,6 +109,10 @@ def _block(block: Block) -> str:
             return f'<aside class="notice"><strong>This plane</strong>{_list(items, "ul")}</aside>'
         case Table():
             return _table(block)
+        case Rendering(png, _, caption):
+            source = f"data:image/png;base64,{b64encode(png).decode()}"
+            image = f'<img src="{source}" alt="{escape(caption)}">'
+            return f"<figure>{image}<figcaption>{escape(caption)}</figcaption></figure>"
         case Pictures(pictures, beside):
             figures = f'<div class="pictures">{"".join(map(_figure, pictures))}</div>' if pictures else ""
             words = "".join(map(_block, beside))
@@ -136,10 +143,10 @@ def _figure(picture: Picture) -> str:
 
 
 def svg(picture: Picture) -> str:
-    """Return a picture as inline SVG, sized in mm and fitted into PICTURE_MM."""
+    """Return a picture as inline SVG, sized in mm and fitted into its room."""
     low_x, low_y, high_x, high_y = picture.bounds()
     wide, high = high_x - low_x, high_y - low_y
-    room = [side - 2 * MARGIN_MM for side in PICTURE_MM]
+    room = [side - 2 * MARGIN_MM for side in picture.room_mm or PICTURE_MM]
     scale = min(room[0] / max(wide, 1e-6), room[1] / max(high, 1e-6))
     page = (wide * scale + 2 * MARGIN_MM, high * scale + 2 * MARGIN_MM)
 

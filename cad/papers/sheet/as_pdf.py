@@ -12,7 +12,15 @@ from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Paragraph, SimpleDocTemplate, Spacer
+from reportlab.platypus import (
+    CondPageBreak,
+    Flowable,
+    Image,
+    KeepTogether,
+    Paragraph,
+    SimpleDocTemplate,
+    Spacer,
+)
 from reportlab.platypus import Table as Grid
 
 from cad.papers.fonts import BOLD, PLAIN, fonts
@@ -24,6 +32,7 @@ from cad.papers.sheet.document import (
     Picture,
     Pictures,
     Points,
+    Rendering,
     Section,
     Table,
     Words,
@@ -152,6 +161,9 @@ def _block(block: Block, wide: float) -> list[Flowable]:
             return [_box("This plane", items, wide, NOTE, NOTE_BAND), Spacer(1, 4)]
         case Table():
             return [*_table(block, wide), Spacer(1, 5)]
+        case Rendering(png, high, caption):
+            image = Image(BytesIO(png), wide, wide * high)
+            return [image, *([Paragraph(escape(caption), SMALL)] if caption else []), Spacer(1, 4)]
         case Pictures(pictures, beside):
             words = [flow for one in beside for flow in _block(one, wide)]
             if len(pictures) == 1 and words:
@@ -248,7 +260,8 @@ class _Drawn(Flowable):  # type: ignore[misc]  # reportlab has no types
         self.picture = picture
         low_x, low_y, high_x, high_y = picture.bounds()
         self.low = (low_x, low_y)
-        room_x, room_y = min(PICTURE_MM[0], (most - 8) / mm), PICTURE_MM[1]
+        room_x, room_y = picture.room_mm or PICTURE_MM
+        room_x = min(room_x, (most - 8) / mm)
         fitted = min(room_x / max(high_x - low_x, 1e-6), room_y / max(high_y - low_y, 1e-6))
         self.scale = mm * fitted
         self.width, self.height = (high_x - low_x) * self.scale + 8, (high_y - low_y) * self.scale + 8

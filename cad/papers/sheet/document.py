@@ -85,6 +85,7 @@ class Picture:
     strokes: tuple[Stroke, ...]
     caption: str = ""
     letterings: tuple[Lettering, ...] = ()
+    room_mm: tuple[float, float] | None = None  # what it is fitted into, where not the usual
 
     def bounds(self) -> tuple[float, float, float, float]:
         """Return (least x, least y, greatest x, greatest y) of strokes and letterings' centres."""
@@ -101,7 +102,16 @@ class Pictures:
     beside: tuple[Words | Points, ...] = ()
 
 
-Block = Words | Points | Caution | Notice | Table | Pictures
+@dataclass(frozen=True)
+class Rendering:
+    """A PNG across the whole page, and how high it is for its width."""
+
+    png: bytes
+    high: float
+    caption: str = ""
+
+
+Block = Words | Points | Caution | Notice | Table | Pictures | Rendering
 
 
 @dataclass(frozen=True)

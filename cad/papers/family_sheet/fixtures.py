@@ -1,0 +1,40 @@
+"""Fixtures that serve several planes of a family, each listed once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from cad.papers.sheet.document import Section, Table, Words
+
+
+@dataclass(frozen=True)
+class Shared:
+    """A fixture that comes out the same for several planes, which are named in the family's order."""
+
+    fixture: str
+    planes: tuple[str, ...]
+
+
+def section(name: str, shared: Sequence[Shared]) -> Section:
+    """Return which fixtures are made once and used on several planes."""
+    title = "Fixtures to make once"
+    if not shared:
+        return Section(title, (Words("Every fixture of this family fits its own plane alone."),))
+    rows = tuple(
+        (
+            one.fixture.replace("_", " ").capitalize(),
+            one.planes[0].removeprefix(f"{name}-"),
+            ", ".join(plane.removeprefix(f"{name}-") for plane in one.planes[1:]),
+        )
+        for one in shared
+    )
+    saved = sum(len(one.planes) - 1 for one in shared)
+    words = (
+        f"These come out the same, to a thousandth of a millimetre and before words are cut, for every plane "
+        f"named: make each once, from the folder of the first plane, and leave out {saved} others. A name "
+        "engraved on one is that of the plane it was made from. All other fixtures fit their own plane alone."
+    )
+    return Section(
+        title, (Words(words), Table(("Fixture", "Make it from", "It serves also"), rows, (1.6, 1.2, 3)))
+    )
