@@ -11,6 +11,7 @@ import typer
 
 from cad.cli.crew import Job
 from cad.cli.failing import failing
+from cad.cli.families import family_lines, row_job
 from cad.cli.interrupts import load_kernel
 from cad.cli.jobs import run_jobs
 from cad.cli.plane import Order, make_plane, refuse_wrong, steps
@@ -33,7 +34,8 @@ def make(
     """
     found = read_all(files)
     plans = [derive(spec) for one in found for spec in _specs(one)]
-    _refuse_namesakes(plans)
+    families = [one for one in found if isinstance(one, Family)]
+    _refuse_namesakes([*(plan.spec.name for plan in plans), *(family.name for family in families)])
     faults = [line for plan in plans for line in failing(plan)]
     for line in faults:
         say(line)
@@ -41,8 +43,11 @@ def make(
         say("Nothing was written. Change the spec, or give --anyway to make it all the same.")
         return Status.FAILED
     order = Order(to, tuple(only), tuple(formats))
-    refuse_wrong(order, plans)
-    made = _one(plans[0], order) if len(plans) == 1 else _several(plans, order, workers)
+    refuse_wrong(order, [*(plan.spec.name for plan in plans), *(family.name for family in families)])
+    if len(found) == 1 and not families:
+        made = _one(plans[0], order)
+    else:
+        made = _several(plans, families, order, workers)
     return max(made, Status.FAILED if faults else Status.DONE)
 
 
@@ -58,24 +63,42 @@ def _one(plan: Plan, order: Order) -> Status:
     return Status.DONE
 
 
-def _several(plans: Sequence[Plan], order: Order, workers: int) -> Status:
-    """Make planes side by side, each reported as it is made, and summed up in the order of the specs."""
-    jobs = [Job(plan.spec.name, partial(make_plane, plan, order)) for plan in plans]
+def _several(plans: Sequence[Plan], families: Sequence[Family], order: Order, workers: int) -> Status:
+    """Make planes side by side, each reported as it is made, and summed up in the order of the specs.
+
+    The page of a family is written when its planes are there, and left out when only some of each was made.
+    """
+    drawn = [] if order.only or order.formats else families
+    rows = [row_job(family, _plans_of(family, plans)) for family in drawn]
+    jobs = [*rows, *(Job(plan.spec.name, partial(make_plane, plan, order)) for plan in plans)]
     made = run_jobs(jobs, workers)
-    for remark in dict.fromkeys(remark for one in made.values.values() for remark in one.remarks):
+    planes = {jobs[at].name: value for at, value in sorted(made.values.items()) if at >= len(rows)}
+    for remark in dict.fromkeys(remark for one in planes.values() for remark in one.remarks):
         say(remark)
-    for at in sorted(made.values):
-        typer.echo("\n".join(made.values[at].lines))
+    of_families = {member.spec.name for family in families for member in family.members}
+    for name, plane in planes.items():
+        typer.echo("\n".join(plane.lines[:1] if name in of_families else plane.lines))
+    for at, family in enumerate(drawn):
+        missing = [member.spec.name for member in family.members if member.spec.name not in planes]
+        if missing or at not in made.values:
+            why = f"{', '.join(missing)} not made" if missing else "its row could not be drawn"
+            say(f"{family.name}: the family's page is left as it was: {why}")
+        else:
+            typer.echo("\n".join(family_lines(family, _plans_of(family, plans), order.to, made.values[at])))
     return made.status
+
+
+def _plans_of(family: Family, plans: Iterable[Plan]) -> list[Plan]:
+    names = {member.spec.name for member in family.members}
+    return [plan for plan in plans if plan.spec.name in names]
 
 
 def _specs(found: Spec | Family) -> list[Spec]:
     return [member.spec for member in found.members] if isinstance(found, Family) else [found]
 
 
-def _refuse_namesakes(plans: Iterable[Plan]) -> None:
-    counts = Counter(plan.spec.name for plan in plans)
-    twice = sorted(name for name, count in counts.items() if count > 1)
+def _refuse_namesakes(names: Iterable[str]) -> None:
+    twice = sorted(name for name, count in Counter(names).items() if count > 1)
     if twice:
         raise CallError(
             f"two specs are named {', '.join(twice)} and would fill one folder: give each its own name"

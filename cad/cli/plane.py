@@ -37,14 +37,14 @@ class Made:
     remarks: tuple[str, ...]
 
 
-def refuse_wrong(order: Order, plans: Iterable[Plan]) -> None:
+def refuse_wrong(order: Order, names: Iterable[str]) -> None:
     """Raise what is wrong with an order and can be told without the kernel: CallError or OutputError."""
     from cad.outputs.folder import check_target
     from cad.outputs.formats import format_names
 
     _known(order.formats, format_names(), "format")
-    for plan in plans:
-        check_target(order.to, plan.spec.name)
+    for name in names:
+        check_target(order.to, name)
 
 
 def steps(order: Order) -> int:

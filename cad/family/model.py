@@ -23,4 +23,5 @@ class Family:
 
     name: str
     unit: UnitName
+    digest: str  # SHA-256 over its planes', in hex
     members: tuple[Member, ...]

@@ -73,7 +73,8 @@ def family_of(source: Source) -> Family:
             single += [(label, one) for one in error.faults]
     if single:
         raise SpecError(gathered(single, len(labels)))
-    return Family(str(source.table["name"]), unit, tuple(members))
+    digest = sha256("".join(member.spec.digest for member in members).encode()).hexdigest()
+    return Family(str(source.table["name"]), unit, digest, tuple(members))
 
 
 def _shape(source: Source) -> Iterator[Fault]:
