@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
-from math import asin, cos, sin, sqrt
+from math import hypot, sqrt
 from pathlib import Path
 
 import pytest
 
 from cad.geometry import Plan, derive
+from cad.soles import forms
+from cad.spec import starter
 from cad.spec.mate import mate_of
 from fixtures.bench.mating import GAP_MM, STATIONS, laid_together
 from tests.conftest import DEMOS, demo_path, planewright
@@ -40,7 +42,7 @@ def test_any_pair_of_one_radius_has_no_gap(form: str, arc: float, hand: str) -> 
 
 @pytest.mark.parametrize("other", [15.5, 16.5])
 def test_a_hollow_of_another_radius_shows_the_gap_of_the_two_circles(other: float) -> None:
-    """Closed form: along the round's radius at angle t, the distance to a circle whose centre lies e lower.
+    """Closed form: how much nearer than its radius a point of the round lies to the hollow's centre.
 
     Both soles are w wide; the hollow stands so that its edges lie at z = s of the round, its crown at s − s'.
     """
@@ -50,13 +52,23 @@ def test_a_hollow_of_another_radius_shows_the_gap_of_the_two_circles(other: floa
     found = laid_together(one, two)
     s_two = other - sqrt(other**2 - width**2 / 4)
     s_one = radius - sqrt(radius**2 - width**2 / 4)
-    off = (s_one - s_two + other) - radius  # how much higher the hollow's centre lies than the round's
+    centre = s_one - s_two + other  # of the hollow, above the round's crown
     for station in found.stations:
-        turn = asin((station.across - width / 2) / radius)
-        # |n·d − off·up| = other, n outward at `turn` below the centre: d² + 2·d·off·cos t + off² = other²
-        along = -off * cos(turn) + sqrt(other**2 - (off * sin(turn)) ** 2)
-        assert station.gap == pytest.approx(along - radius, abs=1e-6)
+        y = station.across - width / 2
+        z = radius - sqrt(radius**2 - y**2)
+        assert station.gap == pytest.approx(other - hypot(y, centre - z), abs=1e-6)
     assert max(abs(found.least), abs(found.most)) > GAP_MM and not found.passes
+
+
+@pytest.mark.parametrize("form", [form for form in forms() if form not in ("round", "hollow")])
+@pytest.mark.parametrize("spring", [0, 6])
+def test_a_moulding_lies_on_its_counter_profile_leaned_or_not(form: str, spring: float) -> None:
+    text = starter(form, None, "mm", "moulding").replace("# spring = 0 ", f"spring = {spring} ")
+    plan, mate = plan_of(text), mate_plan(text)
+    assert plan.spec.sole.spring == spring and mate.spec.sole.form == "drawn"
+    found = laid_together(plan, mate)
+    assert max(abs(found.least), abs(found.most)) < 1e-6
+    assert mate.section.height == plan.section.height and mate.throat.mouth == plan.throat.mouth
 
 
 def test_prove_tells_of_the_mate(tmp_path: Path) -> None:

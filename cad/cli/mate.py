@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from cad.cli.failing import failing
+from cad.cli.pairing import text_of
 from cad.cli.status import Status, say
 from cad.cli.written import refuse_to_overwrite, write_text
 from cad.geometry import derive
@@ -19,7 +20,7 @@ def mate(file: Path, to: Path | None, force: bool) -> Status:
     spec is written, when one of the mate's checks fails.
     """
     read_spec(file)  # what can be wrong with the file itself is told as `look` tells it
-    found = mate_of(file.read_text(encoding="utf-8-sig"), str(file))
+    found = mate_of(text_of(file), str(file))
     target = to or file.with_name(f"{found.spec.name}.toml")
     refuse_to_overwrite(target, force)
     write_text(target, found.text)

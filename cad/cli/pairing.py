@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from fixtures.bench.mating import Mating
 
 
-def paired(plan: Plan, file: Path) -> Mating | str:
+def text_of(file: Path) -> str:
+    """Return the text of a spec that has been read before."""
+    return file.read_text(encoding="utf-8-sig")
+
+
+def paired(plan: Plan, text: str, file: str) -> Mating | str:
     """Return the gaps between the soles of a plane and its mate, or why it has none. Needs the kernel.
 
     Both are as planned: a sole that was found otherwise is told by `look`, and is no fault of the pair.
@@ -22,7 +27,7 @@ def paired(plan: Plan, file: Path) -> Mating | str:
     from fixtures.bench.mating import laid_together
 
     try:
-        mate = mate_of(file.read_text(encoding="utf-8-sig"), str(file))
+        mate = mate_of(text, file)
     except CallError as error:
         return str(error)
     return laid_together(planned_only(plan), derive(mate.spec))
@@ -43,13 +48,16 @@ def mating_json(found: Mating | str) -> dict[str, object]:
     }
 
 
-def mating_line(found: Mating | str) -> str:
-    """Return the pair in a line for the maker."""
+def mating_lines(found: Mating | str) -> tuple[str, ...]:
+    """Return the pair in lines for the maker."""
     if isinstance(found, str):
-        return f"mate: none: {found}"
+        return (f"mate: none: {found}",)
     verdict = "proved" if found.passes else "NOT PROVED"
     gap = f"{found.least:.4f} to {found.most:.4f} mm at {len(found.stations)} stations"
-    return f"mate, {found.form} {found.name} sole to sole: {verdict}\n  gap along the sole      {gap}"
+    return (
+        f"mate, {found.form} {found.name} sole to sole: {verdict}",
+        f"  gap along the sole      {gap}",
+    )
 
 
 def tidy(value: float) -> float:

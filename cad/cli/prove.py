@@ -3,65 +3,112 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
 
+from cad.cli.crew import Job
 from cad.cli.interrupts import load_kernel
-from cad.cli.pairing import mating_json, mating_line, paired, tidy
+from cad.cli.jobs import run_jobs
+from cad.cli.pairing import mating_json, mating_lines, paired, text_of, tidy
 from cad.cli.progress import Progress
+from cad.cli.specs import read_any
 from cad.cli.status import Status
-from cad.geometry import derive
-from cad.spec import read_spec
+from cad.family import Family
+from cad.geometry import Plan, derive
 
 if TYPE_CHECKING:
     from fixtures.bench.print_proof import PrintProof
     from fixtures.bench.proof import ClampFigures, ClearanceFigures, ContactFigures, Proof
 
 
-def prove(file: Path, as_json: bool) -> Status:
-    """Print what each fixture does on its work. Fails when one of them is not proved."""
-    plan = derive(read_spec(file))
-    load_kernel()
+@dataclass(frozen=True)
+class Proved:
+    """What proving one plane came to: as JSON document, in lines for the maker, and whether all holds."""
 
+    document: Mapping[str, object]
+    lines: tuple[str, ...]
+    passes: bool
+
+
+def prove(file: Path, as_json: bool) -> Status:
+    """Print what each fixture does on its work, for each plane of the file. Fails when one is not proved."""
+    found = read_any(file)
+    if isinstance(found, Family):
+        return _family(found, file, as_json)
+    plan = derive(found)
+    load_kernel()
+    progress = Progress(steps())
+    proved = prove_plane(plan, text_of(file), str(file), progress.begin)
+    progress.end()
+    typer.echo(_dumped(proved.document) if as_json else "\n".join(proved.lines))
+    return Status.DONE if proved.passes else Status.FAILED
+
+
+def _family(family: Family, file: Path, as_json: bool) -> Status:
+    """Prove the planes of a family side by side, and tell of them in their order."""
+    jobs = [
+        Job(member.spec.name, partial(prove_plane, derive(member.spec), member.text, str(file)))
+        for member in family.members
+    ]
+    made = run_jobs(jobs, workers=0)
+    found: dict[str, Proved] = {jobs[at].name: made.values[at] for at in sorted(made.values)}
+    if as_json:
+        planes = [proved.document for proved in found.values()]
+        typer.echo(_dumped({"name": family.name, "planes": planes}))
+    else:
+        for name, proved in found.items():
+            typer.echo("\n".join([name, *(f"  {line}" for line in proved.lines)]))
+    held = all(proved.passes for proved in found.values())
+    return max(made.status, Status.DONE if held else Status.FAILED)
+
+
+def _dumped(document: Mapping[str, object]) -> str:
+    return json.dumps(document, indent=2, ensure_ascii=False)
+
+
+def steps() -> int:
+    """Return how many steps `prove_plane` begins. Needs the kernel."""
+    from fixtures.bench.workshop import fixture_names
+
+    return len(fixture_names()) + 1
+
+
+def prove_plane(plan: Plan, text: str, file: str, begin: Callable[[str], None]) -> Proved:
+    """Return what each fixture of a plane does on its work, telling each step as it begins.
+
+    `text` is the plane's spec and `file` where it is from: the mate's is written from them.
+    """
     from fixtures.bench.model import Declined
     from fixtures.bench.print_proof import prove_prints
     from fixtures.bench.proof import prove as prove_fixture
     from fixtures.bench.workshop import build_fixture, fixture_names
 
-    names = fixture_names()
-    progress = Progress(len(names) + 1)
     proofs: list[tuple[Proof, PrintProof]] = []
     declined: list[Declined] = []
-    for name in names:
-        progress.begin(f"proving {name}")
+    for name in fixture_names():
+        begin(f"proving {name}")
         fixture = build_fixture(name, plan, lettered=False)
         if isinstance(fixture, Declined):
             declined.append(fixture)
         else:
             proofs.append((prove_fixture(fixture, plan), prove_prints(fixture, plan)))
-    progress.begin("laying the mate on it")
-    mate = paired(plan, file)
-    progress.end()
-
-    if as_json:
-        document = {
-            "name": plan.spec.name,
-            "fixtures": [proof_json(*pair) for pair in proofs],
-            "declined": [{"fixture": one.name, "reason": one.reason} for one in declined],
-            "mate": mating_json(mate),
-        }
-        typer.echo(json.dumps(document, indent=2, ensure_ascii=False))
-    else:
-        for pair in proofs:
-            typer.echo("\n".join(_lines(*pair)))
-        for one in declined:
-            typer.echo(f"{one.name}: not made: {one.reason}")
-        typer.echo(mating_line(mate))
-    proved = all(one.passes for pair in proofs for one in pair) and (isinstance(mate, str) or mate.passes)
-    return Status.DONE if proved else Status.FAILED
+    begin("laying the mate on it")
+    mate = paired(plan, text, file)
+    document = {
+        "name": plan.spec.name,
+        "fixtures": [proof_json(*pair) for pair in proofs],
+        "declined": [{"fixture": one.name, "reason": one.reason} for one in declined],
+        "mate": mating_json(mate),
+    }
+    lines = [line for pair in proofs for line in _lines(*pair)]
+    lines += [f"{one.name}: not made: {one.reason}" for one in declined]
+    passes = all(one.passes for pair in proofs for one in pair) and (isinstance(mate, str) or mate.passes)
+    return Proved(document, (*lines, *mating_lines(mate)), passes)
 
 
 def proof_json(proof: Proof, prints: PrintProof) -> dict[str, object]:

@@ -1,4 +1,4 @@
-"""The folder of a family, TO/<family>/: its table, its page, the picture of its row and a spec for each plane.
+"""The folder of a family, TO/<family>/: its table, page, picture of the row, and a spec for each plane.
 
 The planes have folders of their own beside it; which fixtures they share is read in their manifests. Loads no
 kernel.
@@ -47,7 +47,7 @@ def fixtures_in(folder: Path) -> dict[str, str]:
 
 
 def shared_fixtures(planes: Mapping[str, Mapping[str, str]]) -> list[Shared]:
-    """Return the fixtures that come out the same for several planes, from their likeness by plane and name."""
+    """Return the fixtures that come out the same for several planes; given is their likeness by plane."""
     alike: dict[tuple[str, str], list[str]] = {}
     for plane, fixtures in planes.items():
         for fixture, likeness in fixtures.items():

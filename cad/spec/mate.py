@@ -13,17 +13,19 @@ from functools import reduce
 from typing import Any
 
 from cad.errors import CallError, SpecError
-from cad.soles import mate_form
+from cad.profiles.bulges import corners_of
+from cad.soles import mate_form, sole_path
 from cad.spec.editing import with_values
 from cad.spec.keys import Key, keys
 from cad.spec.model import Spec
 from cad.spec.reader import parse_spec
 from cad.spec.starter import value_text
-from cad.units import plain
+from cad.units import UnitName, plain
 
 ALIKE = ("body", "cheek", "throat", "iron", "wedge")  # the tables in which the two of a pair agree
 SAME = 1e-6  # mm or degrees: closer than any value is written
 LONGEST_NAME = 64
+DRAWN, COUNTER = "drawn", "counter"  # the form of any profile, and the word that names a mate of that form
 HEAD = "# The mate of {name}, written by planewright mate."
 
 _HEAD_LINE = re.compile(HEAD.replace(".", r"\.").format(name=".+"))
@@ -41,19 +43,21 @@ class Mate:
 def mate_of(text: str, file: str) -> Mate:
     """Return the mate of the plane that a spec's text describes; `file` names it in messages.
 
-    Raises SpecError when the text is no spec, CallError when its form has no mate or the mate cannot be.
+    A form that names no mate has one drawn: the counter-profile of its sole, corner for corner.
+
+    Raises SpecError when the text is no spec, CallError when the mate cannot be.
     """
     spec = parse_spec(text, file)
-    form = mate_form(spec.sole.form)
-    if form is None:
-        raise CallError(f"{file}: a sole of form {spec.sole.form!r} has no mate among the forms known")
+    form = mate_form(spec.sole.form) or DRAWN
     known = {key.dotted: key for key in keys(form)}
     kinds = {dotted: key.kind for dotted, key in known.items()}
-    name = mate_name(spec.name, spec.sole.form, form)
     # What was measured was measured on the first plane: of the mate nothing is made yet.
-    unmeasured = {f"measured.{key}": "" for key in spec.measured.found}
-    own = {"name": name, "sole.form": form, **_leaned(spec), **unmeasured}
-    changed = with_values(text, own, kinds)
+    edits = {"name": mate_name(spec.name, spec.sole.form, form)}
+    edits |= {f"measured.{key}": "" for key in spec.measured.found}
+    if mate_form(spec.sole.form):
+        changed = with_values(text, {**edits, "sole.form": form, **_leaned(spec)}, kinds)
+    else:
+        changed = with_values(with_counter_profile(text, spec), edits, kinds)
     possible, dropped = _made_possible(changed, file, spec, known)
     alike, unlike = _made_alike(possible, spec, known)
     remarks = (*dropped, *unlike)
@@ -75,8 +79,38 @@ def mate_name(name: str, form: str, mate: str) -> str:
     >>> mate_name("cornice-round", "round", "hollow"), mate_name("no_8", "round", "hollow")
     ('cornice-hollow', 'no_8-hollow')
     """
+    if mate == DRAWN:
+        return f"{name[: LONGEST_NAME - len(COUNTER) - 1]}-{COUNTER}"
     word = re.compile(rf"(?<![A-Za-z]){re.escape(form)}(?![A-Za-z])")
     return word.sub(mate, name) if word.search(name) else f"{name[: LONGEST_NAME - len(mate) - 1]}-{mate}"
+
+
+def with_counter_profile(text: str, spec: Spec) -> str:
+    """Return a spec's text with its sole drawn by the corners of the counter-profile, as it lies in the body.
+
+    What was said of the first sole goes, its relief apart. Raises CallError for a text put together so that
+    its sole cannot be changed.
+    """
+    import tomlkit  # beside `serve` only this pays for loading it
+
+    corners = corners_of(sole_path(spec.sole))
+    written = [[_number(y, spec.unit), _number(-z, spec.unit), round(-bulge, 12)] for y, z, bulge in corners]
+    document = tomlkit.parse(text)
+    sole: Any = document["sole"]
+    for key in list(sole):
+        if key not in ("form", "relief"):
+            sole.remove(key)
+    points = tomlkit.array()
+    for corner in written:
+        points.add_line([*corner[:2], *(corner[2:] if corner[2] else ())])
+    points.add_line(indent="")
+    sole["form"], sole["points"] = DRAWN, points
+    return tomlkit.dumps(document)
+
+
+def _number(mm: float, unit: UnitName) -> Any:
+    """Return a length as a spec in some unit holds it, exact to a millionth of a mm."""
+    return round(mm, 9) + 0.0 if unit == "mm" else f"{plain(mm, 9)} mm"
 
 
 def _made_possible(
@@ -131,11 +165,11 @@ def _written(spec: Spec, key: Key) -> str:
 
 def _differing(first: Spec, mate: Spec, known: Iterable[str]) -> Iterator[str]:
     for dotted in known:
-        one = value_of(first, dotted)
-        if dotted.partition(".")[0] in ALIKE and isinstance(one, float):
-            other = value_of(mate, dotted)
-            if abs(one - other) > SAME:
-                yield dotted
+        if dotted.partition(".")[0] not in ALIKE:
+            continue
+        one, other = value_of(first, dotted), value_of(mate, dotted)
+        if isinstance(one, float) and abs(one - other) > SAME:
+            yield dotted
 
 
 def value_of(spec: Spec, dotted: str) -> Any:
