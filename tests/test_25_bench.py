@@ -288,6 +288,18 @@ def test_differences_are_each_alone_and_then_together() -> None:
     assert "off the front face at its tip" in text
 
 
+def test_what_would_not_work_alone_is_told_all_the_same() -> None:
+    """Bed and front came out steeper by alike: with the front as planned, the bed alone leaves no wedge."""
+    plan = cut({"bed": 60, "front": 69.5})
+    bed, front = differences(plan)
+    assert effects(bed.effects)["wedge.angle"] == 0
+    assert effects(front.effects)["wedge.angle"] == pytest.approx(19.5)
+    assert effects(together(plan))["wedge.angle"] == pytest.approx(9.5)
+    assert "throat.bed: 50° planned, 60° found (+10°)" in look_text(plan, run_checks(plan))
+    far = cut({"bed": 66, "front": 75.5}, throat__front=58)
+    assert effects(differences(far)[0].effects)["wedge.angle"] == pytest.approx(-8)
+
+
 def test_faces_that_close_are_refused_with_what_to_true_off() -> None:
     one = fault({"bed": 55, "front": 54})
     assert one.key == "measured.front" and one.line > 0

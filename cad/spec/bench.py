@@ -72,7 +72,8 @@ def made(measured: Measured) -> frozenset[Work]:
 def as_built(spec: Spec) -> Spec:
     """Return the spec with what was measured in the place of what was planned, and nothing left to measure.
 
-    A spec that was read has been held to work as built: nothing here can fail.
+    A spec that was read has been held to work as built: nothing here can fail. With some of its measurements
+    alone it need not work; what then comes to lie out of range stays as planned.
     """
     if not spec.measured.found:
         return spec
@@ -84,10 +85,11 @@ def as_built(spec: Spec) -> Spec:
         frozenset(key for key, origin in spec.origins.items() if origin.given),
     )
     corrected = work_out_as_built(Worked(known, spec.origins, {}), form)
-    kept = {key: value for key, value in corrected.known.values.items() if not key.startswith("measured.")}
-    return assembled(
-        replace(corrected, known=replace(corrected.known, values=kept)), form, spec.digest, spec.drawing
-    )
+    whole = {**known.values, **corrected.known.values}
+    kept = {key: value for key, value in whole.items() if not key.startswith("measured.")}
+    origins = {**spec.origins, **corrected.origins}
+    built = Worked(replace(known, values=kept), origins, {})
+    return assembled(built, form, spec.digest, spec.drawing)
 
 
 def work_out_as_built(planned: Worked, form: str | None) -> Worked:

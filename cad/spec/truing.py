@@ -11,18 +11,19 @@ from cad.units import plain
 SANDED_MM, MOST_TRUED_MM = 1.0, 5.0
 EASY_WEDGE_DEG = 6.0  # the least angle of a wedge that goes in and comes out; see cad.checks.wedge
 
-__all__ = ["EASY_WEDGE_DEG", "TIGHT_GAP_MM", "Show", "leaner_front", "steeper_front", "wider_mouth"]
-
 Show = Callable[[float], str]
 
 
 def wider_mouth(lacking: float, bed_deg: float, front_deg: float, show: Show) -> str:
-    """Return how a mouth gap that lacks so many mm is still to be had: a sentence with no full stop."""
+    """Return how a mouth gap that lacks so many mm is still to be had: a sentence with no full stop.
+
+    The front must stand steeper than the bed.
+    """
     ways = [
         f"pare {show(square_to_face_mm(lacking, front_deg))} evenly off the front face",
         f"{show(square_to_face_mm(lacking, bed_deg))} evenly off the bed",
     ]
-    off = truing_mm(lacking, bed_deg, front_deg) if front_deg > bed_deg else float("inf")
+    off = truing_mm(lacking, bed_deg, front_deg)
     if off <= MOST_TRUED_MM:
         again = " and shape it again" if off > SANDED_MM else ""
         ways.insert(0, f"true {show(off)} off the sole{again}")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import radians, sin
 
 from cad.fields import Known, Problem, Span
-from cad.formulas.throat import mouth_gap_mm
+from cad.formulas.throat import TIGHT_GAP_MM, mouth_gap_mm
 from cad.formulas.wedging import sink_per_shaving
 from cad.soles import forms, top_mm, width_mm
 from cad.spec import impossible, truing
@@ -151,7 +151,7 @@ def _mouth(bench: _Bench) -> Iterator[Problem]:
     gap = mouth_gap_mm(bench.value("throat.mouth"), bench.value("iron.thickness"), bed)
     sawn = {"throat.bed", "throat.front", "throat.mouth"} & bench.found.keys()
     if gap < 0 and front > bed and sawn:
-        lacking = truing.TIGHT_GAP_MM - gap
+        lacking = TIGHT_GAP_MM - gap
         yield Problem(
             ("measured.mouth", "measured.iron_thickness", "measured.bed"),
             f"the mouth is too small for this iron by {bench.known.show(-gap)}",
