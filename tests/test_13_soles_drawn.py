@@ -264,3 +264,13 @@ def test_the_body_and_the_irons_edge_stand_on_the_drawing(plan: Plan) -> None:
         assert Vertex.makeVertex(*map(float, on_edge)).distance(iron) <= FIT_MM * 1.05 / np.sin(
             np.radians(50)
         )
+
+
+def test_a_drawn_sole_stays_as_drawn_when_the_throat_was_measured(folder: Path) -> None:
+    (folder / "x.toml").write_text(
+        head('profile = "ogee.svg"\nspring = 10') + "[measured]\nbed = 50.5\nmouth = 6.2\n", "utf-8"
+    )
+    spec = read_spec(folder / "x.toml")
+    plan = derive(spec)
+    assert plan.sole.path == sole_path(spec.sole) and plan.spec.drawing is spec.drawing
+    assert plan.throat.bed_deg == 50.5 and plan.spec.sole == spec.sole

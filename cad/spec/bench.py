@@ -60,7 +60,7 @@ _HELD: Mapping[Work, tuple[str, ...]] = {
     "iron's blank": ("iron.thickness", "iron.length"),
     "wedge": ("wedge.",),
 }
-_ALWAYS_HELD = ("wood.", "shop.", "paper.", "sole.relief", "sole.tolerance", "sole.points")
+_ALWAYS_HELD = ("wood.", "shop.", "paper.", "sole.")
 _OWN_SAW = "shop.hand_saw."
 
 
@@ -101,9 +101,11 @@ def work_out_as_built(planned: Worked, form: str | None) -> Worked:
     held = [*_ALWAYS_HELD, *(prefix for work in works for prefix in _HELD[work])]
     kept = {key: value for key, value in known.values.items() if _is_held(key, tuple(held), known)}
     start = {key: value for key, value in known.values.items() if key in known.given} | kept | found
+    given = known.given | found.keys()
     if "sole.radius" in found:
-        start.pop("sole.arc", None)  # it follows from the radius found and the width, which is in the wood
-    worked = work_out(Known(known.unit, start, frozenset(start)), form, frozenset())
+        start.pop("sole.arc")  # it follows from the radius found and the width, which is in the wood
+        given -= {"sole.arc"}
+    worked = work_out(replace(known, values=start, given=frozenset(start)), form, frozenset())
     origins = {**worked.origins, **{key: planned.origins[key] for key in start if key in planned.origins}}
     direct = {"sole.radius", *(REPLACES[name] for name in measured.found if name in REPLACES)}
     for key in found:
@@ -111,7 +113,7 @@ def work_out_as_built(planned: Worked, form: str | None) -> Worked:
             origins[key] = Origin(given=False, reason="measured at the bench")
         elif found[key] != known.values[key]:
             origins[key] = Origin(given=False, reason="follows from what was measured at the bench")
-    return Worked(worked.known, origins, worked.out_of_range)
+    return Worked(replace(worked.known, given=given), origins, worked.out_of_range)
 
 
 def _is_held(key: str, held: tuple[str, ...], known: Known) -> bool:
