@@ -9,6 +9,7 @@ import cadquery as cq
 import pytest
 
 from cad.geometry import Plan
+from cad.geometry.seating import Flank, GroundEdge
 from cad.parts import build_part
 from fixtures.bench.model import Declined, Fixture
 from fixtures.bench.proof import prove
@@ -107,6 +108,69 @@ def test_the_planned_wedge_would_not_have_touched() -> None:
         )
     ]
     assert max(map(max, apart)) > 0.3
+
+
+@pytest.mark.parametrize("found", CUTS)
+def test_a_wedge_made_to_the_plan_sits_as_the_closed_form_says(found: dict[str, float]) -> None:
+    """Its solid laid flat on the real iron, sunk as worked out: it just touches, and the light is there."""
+    before, after = plan_of({"wedge.tip_height": 16}), measured(found)
+    seat = Flank(before.wedge).seat(after.wedge)
+    wedge = build_part("wedge", before).solid
+    (x, _, z), (there, _, up) = before.iron.origin, after.iron.origin
+    turn, bed = after.throat.bed_deg - before.throat.bed_deg, radians(after.throat.bed_deg)
+    laid = wedge.moved(cq.Location((-x, 0, -z))).moved(cq.Location((0, 0, 0), (0, 1, 0), -turn))
+    sunk = (there - seat.sink * cos(bed), 0, up - seat.sink * sin(bed))
+    placed = laid.moved(cq.Location(sunk))
+    body, iron = block(found).val(), flat_iron(found).val()
+    assert isinstance(body, cq.Shape) and isinstance(iron, cq.Shape)
+    assert placed.distance(body) == pytest.approx(0, abs=1e-4)
+    assert placed.intersect(body).Volume() < 0.05 and placed.intersect(iron).Volume() < 0.05
+    higher = placed.moved(cq.Location((0.05 * cos(bed), 0, 0.05 * sin(bed))))
+    assert higher.distance(body) > 0.003, "it would have gone no further"
+    assert light(placed, body, at_head=seat.stand_off > 0) == pytest.approx(abs(seat.stand_off), abs=2e-3)
+
+
+def light(wedge: cq.Shape, body: cq.Shape, at_head: bool) -> float:
+    """Return the distance between wedge and front face at the body's top, or at the wedge's tip."""
+    if at_head:
+        front = min(
+            (one for one in body.Vertices() if abs(one.Z - 75) < 1e-6 and 83 < one.X < 200), key=lambda v: v.X
+        )
+        return cq.Vertex.makeVertex(front.X, 8, front.Z).distance(wedge)
+    # The slope of the tip ends where the flank begins: the lowest edge of the flank, a longest face.
+    flat = [face for face in wedge.Faces() if face.geomType() == "PLANE" and abs(face.normalAt().y) < 1e-6]
+    (flank,) = (face for face in sorted(flat, key=lambda face: face.Area())[-2:] if face.normalAt().x < 0)
+    low = min(flank.Vertices(), key=lambda v: v.Z)
+    return cq.Vertex.makeVertex(low.X, 8, low.Z).distance(body)
+
+
+@pytest.mark.parametrize("form", ["round", "hollow"])
+@pytest.mark.parametrize("bed", [49.2, 50.6])
+def test_an_edge_ground_to_the_plan_stands_off_as_the_closed_form_says(form: str, bed: float) -> None:
+    """The iron's solid for 50° turned to the bed as cut, flush in its middle: its ends by the kernel."""
+    plan = plan_of({"sole.form": form})
+    iron, (x, _, z) = build_part("iron", plan).solid, plan.iron.origin
+    turned = iron.moved(cq.Location((-x, 0, -z))).moved(cq.Location((0, 0, 0), (0, 1, 0), 50 - bed))
+    upper = [
+        edge
+        for edge in turned.Edges()
+        if edge.geomType() == "ELLIPSE" and abs(edge.startPoint().x - _foot(edge, bed)) < 1e-6
+    ]
+    (edge,) = upper
+    ends = sorted((edge.startPoint(), edge.endPoint()), key=lambda point: point.y)
+    middle = edge.positionAt(0.5)
+    sole = plan.sole
+    off = [
+        ((end.z - middle.z) - (sole.height(end.y) - sole.height(8))) * cos(radians(sole.turned_deg(end.y)))
+        for end in ends
+    ]
+    assert GroundEdge(sole, 50).off_sole(bed) == pytest.approx(tuple(off), abs=1e-6)
+    assert abs(off[0]) > 1e-3
+
+
+def _foot(edge: cq.Edge, bed: float) -> float:
+    """Return x of the iron's upper face at the height of an edge's end, the origin on that face."""
+    return edge.startPoint().z / tan(radians(bed))
 
 
 @pytest.mark.parametrize("found", CUTS)

@@ -68,7 +68,7 @@ class Study:
 
 OUTCOMES = (
     ("mouth.gap", "mouth gap"),
-    ("wedge.stand_off", "light between wedge and front face: at its head, or (negative) its tip"),
+    ("wedge.stand_off", "light at the wedge, against iron or front face: at its head, or (negative) its tip"),
     ("wedge.sink", "how much deeper the wedge sits"),
     ("edge.off_sole", "edge off the sole at the worse of its ends, square to it"),
 )

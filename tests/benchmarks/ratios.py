@@ -32,11 +32,13 @@ def main() -> None:
     with TemporaryDirectory() as folder:
         to = str(Path(folder))
         bare, kernel = best_s("-c", "pass"), best_s("-c", "import cadquery")
+        look = best_s("-m", "cad", "look", SPEC)
         solids = "step,stl,glb,dxf,svg,notes"
         rows = [
             ("python -c pass", bare, bare, "itself"),
             ("import cadquery", kernel, kernel, "itself"),
-            ("look", best_s("-m", "cad", "look", SPEC), bare, "python -c pass"),
+            ("look", look, bare, "python -c pass"),
+            ("look --study", best_s("-m", "cad", "look", SPEC, "--study"), look, "look"),
             (
                 "make: plane and three fixtures, solids",
                 best_s("-m", "cad", "make", SPEC, "--to", to, "--only", THREE, "--formats", solids),
