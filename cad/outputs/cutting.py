@@ -16,7 +16,7 @@ from cad.outline import Path, Point, polygon
 if TYPE_CHECKING:
     from cad.outputs.meshes import Meshes
     from cad.outputs.product import Product
-    from cad.spec.model import Router
+    from cad.spec.router import Router
 
 THICK_MM = 0.01  # how far a piece's thickness may be off the sheet's
 

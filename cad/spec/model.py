@@ -18,11 +18,10 @@ from cad.profiles import Drawn
 from cad.soles import forms
 from cad.soles.table import SoleTable
 from cad.spec.measured import Measured
+from cad.spec.router import Router
 
 Moisture = Annotated[float, Span("percent", 0, FIBRE_SATURATION_PERCENT)]
 PrinterSide = Annotated[float, Span("mm", 40, 2000)]
-SheetSide = Annotated[float, Span("mm", 20, 4000)]
-SheetThickness = Annotated[float, Span("mm", 1, 60)]
 Grit = Annotated[str, OneOf(lambda: tuple(GRAIN_UM))]
 PaperScale = Annotated[float, Span("number", 0.95, 1.05)]
 BoardLength = Annotated[float, Span("mm", 50, 6000)]
@@ -147,18 +146,6 @@ class Printer(Table):
         description="per side, between a print and the wood it sits on"
     )
     filament: Filament = Field(description="what it prints with: it gives the mass of a print")
-
-
-class Router(Table):
-    """The router for pieces cut from sheet."""
-
-    cutter: Annotated[float, Span("mm", 0.5, 30)] = Field(description="diameter of the cutter")
-    sheet: tuple[SheetSide, SheetSide, SheetThickness] = Field(
-        description="the sheet: length, width, thickness"
-    )
-    spacing: Annotated[float, Span("mm", 0.5, 100)] = Field(
-        description="between pieces on a sheet, at least the cutter's diameter"
-    )
 
 
 class Abrasive(Table):

@@ -9,7 +9,7 @@ from cad.outputs.cutting import Cutting, cutting
 from cad.outputs.files import OutFile
 from cad.outputs.meshes import Meshes
 from cad.outputs.product import Product
-from cad.spec.model import Router
+from cad.spec.router import Router
 from fixtures.bench.model import Fixture, work_words
 
 WIDTH = 88

@@ -9,7 +9,7 @@ from cad.fields import ImpossibleError, Known, NotKnownError, Origin, Problem, R
 from cad.soles import forms
 from cad.soles.table import SPRING
 from cad.spec.keys import keys
-from cad.spec.rules import board, paper, plane, shop
+from cad.spec.rules import board, paper, plane, router, shop
 
 GIVEN = Origin(given=True, reason="given in the file")
 
@@ -17,7 +17,8 @@ GIVEN = Origin(given=True, reason="given in the file")
 def rules_for(form: str | None) -> tuple[Rule, ...]:
     """Return the rules for a plane whose sole has this form, each after those it builds on."""
     sole = forms()[form].RULES if form is not None else ()
-    return (*plane.FIRST, SPRING, *sole, *plane.RULES, *board.RULES, *shop.RULES, *paper.RULES)
+    after = (*plane.RULES, *board.RULES, *shop.RULES, *router.RULES, *paper.RULES)
+    return (*plane.FIRST, SPRING, *sole, *after)
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,6 @@ KERF_MM = 3.0
 KERF_OF_MOUTH = 0.9
 PAD_MM = 2.0
 PAD_STEP_MM = 0.1
-STRIP_MM = 2.0
 
 
 def _plate(known: Known) -> float:
@@ -105,14 +104,6 @@ RULES = (
         practice=True,
     ),
     Rule("shop.printer.filament", lambda known: "PLA", "prints true and stays stiff", practice=True),
-    Rule("shop.router.cutter", lambda known: 6.0, "a common straight cutter", practice=True),
-    Rule("shop.router.sheet", lambda known: (600.0, 400.0, 12.0), "a handy offcut of plywood", practice=True),
-    Rule(
-        "shop.router.spacing",
-        lambda known: round(known["shop.router.cutter"] + STRIP_MM, 6),
-        "the cutter, and 2 mm of wood left beside its path",
-        practice=True,
-    ),
     Rule(
         "shop.abrasive.grits",
         lambda known: ("P100", "P120", "P220"),
