@@ -5,7 +5,7 @@ the machine's manual and the maker of the cutter say goes before them.
 """
 
 from collections.abc import Mapping
-from math import cos, radians, sqrt, tan
+from math import radians, sqrt, tan
 
 Range = tuple[float, float]
 
@@ -69,30 +69,16 @@ def feed_mm(chip: float, speed_rpm: float, flutes: float) -> float:
     return chip * speed_rpm * flutes
 
 
-def scallop_mm(step: float, radius: float) -> float:
-    """Return the ridge that a ball leaves on a flat between two passes: R − √(R² − (s / 2)²).
+def ball_step_mm(scallop: float, radius: float) -> float:
+    """Return the step at which a ball leaves ridges so high: 2 √(2 R h − h²), measured between its centres.
 
-    >>> round(scallop_mm(1.0, 3), 6)
-    0.041958
+    Centres move on the parallel of the profile, so the step seen from above is shorter on a slope by the
+    cosine of it, longer in the open where the profile bulges and shorter where it is hollow.
+
+    >>> round(ball_step_mm(0.041958, 3), 3)
+    1.0
     """
-    return radius - sqrt(radius**2 - (step / 2) ** 2)
-
-
-def ball_step_mm(scallop: float, radius: float, slope_deg: float = 0.0, curvature: float = 0.0) -> float:
-    """Return the step across, seen from above, at which a ball leaves ridges so high.
-
-    2 √(2 R h − h²) · cos θ / √(1 − κ R): exact on a level flat, of the first order on a slope or a curve.
-
-    `curvature` κ is positive (1/mm) where the face is hollow, negative where it bulges. Raises ValueError
-    where the ball does not fit the hollow.
-
-    >>> round(ball_step_mm(0.041958, 3), 3), round(ball_step_mm(0.041958, 3, 60), 3)
-    (1.0, 0.5)
-    """
-    if curvature * radius >= 1:
-        raise ValueError(f"a ball of radius {radius:g} mm does not fit a hollow of {1 / curvature:g} mm")
-    flat = 2 * sqrt(2 * radius * scallop - scallop**2)
-    return flat / sqrt(1 - curvature * radius) * cos(radians(slope_deg))
+    return 2 * sqrt(2 * radius * scallop - scallop**2)
 
 
 def ramp_length_mm(drop: float, ramp_deg: float) -> float:

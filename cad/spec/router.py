@@ -45,6 +45,9 @@ class Router(Table):
     feed: Feed = Field(description="feed along the cut, a minute")
     plunge: Feed = Field(description="feed downwards on a ramp or a helix, a minute")
     block_feed: Feed = Field(description="feed along a block, a minute")
+    block_step: Annotated[float, Span("mm", 0.1, 30)] = Field(
+        description="most that one rough pass takes in depth off a block"
+    )
     drill_speed: Speed = Field(description="turns of the spindle in a minute for drills")
     drill_feed: Feed = Field(description="feed of drills, a minute")
     depth_step: Annotated[float, Span("mm", 0.1, 30)] = Field(description="most that one pass takes in depth")

@@ -67,15 +67,21 @@ def _thickness(known: Known) -> float:
     return known.numbers("shop.router.sheet")[2]
 
 
-def _depth_step(known: Known) -> float:
-    material, diameter = known.text("shop.router.material"), known["shop.router.cutter"]
-    return round(_careful(step_range_mm(material, diameter), 0.1), 6)
+def _step(key: str) -> Callable[[Known], float]:
+    def step(known: Known) -> float:
+        span = step_range_mm(known.text(f"shop.router.{key}"), known["shop.router.cutter"])
+        return round(_careful(span, 0.1), 6)
+
+    return step
 
 
-def _why_depth_step(known: Known) -> str:
-    material, diameter = known.text("shop.router.material"), known["shop.router.cutter"]
-    low, high = step_range_mm(material, diameter)
-    return f"to start from: {known.show(low)} to {known.show(high)} for {material} and this cutter"
+def _why_step(key: str) -> Callable[[Known], str]:
+    def why(known: Known) -> str:
+        material = known.text(f"shop.router.{key}")
+        low, high = step_range_mm(material, known["shop.router.cutter"])
+        return f"to start from: {known.show(low)} to {known.show(high)} for {material} and this cutter"
+
+    return why
 
 
 RULES = (
@@ -110,7 +116,8 @@ RULES = (
     Rule("shop.router.block_feed", _block_feed, _why_feed("block", "ball"), practice=True),
     Rule("shop.router.drill_speed", lambda known: 5000.0, "drills burn wood when they race", practice=True),
     Rule("shop.router.drill_feed", lambda known: 250.0, "a careful start", practice=True),
-    Rule("shop.router.depth_step", _depth_step, _why_depth_step, practice=True),
+    Rule("shop.router.depth_step", _step("material"), _why_step("material"), practice=True),
+    Rule("shop.router.block_step", _step("block"), _why_step("block"), practice=True),
     Rule("shop.router.stepover", lambda known: 0.4, "leaves nothing standing in a corner", practice=True),
     Rule(
         "shop.router.ramp",
