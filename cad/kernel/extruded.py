@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from cadquery import Face, Location, Plane, Solid
 
 from cad.errors import KernelError
-from cad.kernel.measure import is_plane
+from cad.kernel.measure import extent, is_plane
 from cad.kernel.planform import face_path
 from cad.outline import Path
 
@@ -44,15 +44,14 @@ def extruded(solid: Solid, bed_normal_x: float, name: str) -> Extruded:
     behind = [face for face in solid.Faces() if is_plane(face) and _looks(face, bed_normal_x)]
     if not ahead or not behind:
         raise KernelError(name, "end", "the piece has no two ends square to its length")
-    ends = sorted({round(-bed_normal_x * _x(face), 9) for face in ahead})
+    top = max(-bed_normal_x * _x(face) for face in ahead)
     stand = min(-bed_normal_x * _x(face) for face in behind)
-    top = ends[-1]
-    # Letters cut into the end leave floors just under it: they are no end of the section.
-    lower = [end for end in ends if end < top - 1.0]
-    start = lower[-1] if lower else stand
     # The largest: a letter cut into the end may stand round an island of it.
     end = max((face for face in ahead if -bed_normal_x * _x(face) > top - LEVEL_MM), key=Face.Area)
     section, _ = face_path(end.moved(_ACROSS).wrapped, name)
+    # What stands up behind the section ends it; floors of letters and of holes within it do not.
+    above = section.bounds()[3] + LEVEL_MM
+    start = max((-bed_normal_x * _x(face) for face in ahead if extent(face)[1][2] > above), default=stand)
     low, high = sorted((-bed_normal_x * start, -bed_normal_x * top))
     return Extruded(name, section, low, high, start - stand)
 

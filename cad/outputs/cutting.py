@@ -5,7 +5,7 @@ Loads no kernel: what is to be cut comes read off the solids, from `Meshes.planf
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -23,11 +23,15 @@ THICK_MM = 0.01  # how far a piece's thickness may be off the sheet's
 
 @dataclass(frozen=True)
 class Sheet:
-    """One sheet, its lower left corner at 0, with the plates moved to where they are cut from it."""
+    """One sheet, its lower left corner at 0, with the plates moved to where they are cut from it.
+
+    `places` says for each plate where it was moved to from its own corner at 0.
+    """
 
     name: str
     size: Point
     plates: tuple[Planform, ...]
+    places: tuple[Nested, ...]
 
     @property
     def outline(self) -> Path:
@@ -60,14 +64,21 @@ def cutting(product: Product, meshes: Meshes) -> Cutting:
     size = (router.sheet[0], router.sheet[1])
     laid = nest({name: plate.size for name, plate in fitting.items()}, size, router.spacing)
     sheets = tuple(
-        Sheet(
-            f"sheet_{number + 1}",
-            size,
-            tuple(_moved(fitting[one.name], one) for one in laid.nested if one.sheet == number),
-        )
+        _sheet(f"sheet_{number + 1}", size, [one for one in laid.nested if one.sheet == number], fitting)
         for number in range(laid.sheets)
     )
     return Cutting(plates, sheets, reasons)
+
+
+def board_for(plate: Planform, margin: float) -> Sheet:
+    """Return a board of a plate's own, so many mm larger all round."""
+    wide, high = plate.size
+    place = Nested(plate.name, 0, (margin, margin), turned=False)
+    return _sheet(plate.name, (wide + 2 * margin, high + 2 * margin), [place], {plate.name: plate})
+
+
+def _sheet(name: str, size: Point, places: Sequence[Nested], plates: Mapping[str, Planform]) -> Sheet:
+    return Sheet(name, size, tuple(_moved(plates[one.name], one) for one in places), tuple(places))
 
 
 def _reason(piece: Planform | NotFlat, router: Router) -> str:

@@ -32,9 +32,10 @@ class Contour:
 def contour(way: Path, thickness: float, cutter: Cutter, router: Router) -> Contour:
     """Return the cut through a plate along the closed way of the cutter's axis."""
     track, bottom = Track(way), -(thickness + router.through)
-    tab_top = router.tab_height - thickness
+    tab_height = min(router.tab_height, thickness / 2)
+    tab_top = tab_height - thickness
     spans = tab_spans(track, router.tab_width + cutter.diameter, router.tab_spacing)
-    has_tabs = router.tab_height > 0 and spans
+    has_tabs = tab_height > 0 and spans
     first = levels(0.0, tab_top if has_tabs else bottom, router.depth_step)
     round_, place = rounds(track, first, router.ramp)
     moves = [*above(way.start, router.safe_height), *round_]

@@ -57,8 +57,9 @@ class Section:
     def floors(self) -> Iterable[Line]:
         """The level faces that look up, below the top of the block."""
         for one in self.path:
-            level = isinstance(one, Line) and abs(one.end[1] - one.start[1]) < LEVEL_MM
-            if level and one.end[0] < one.start[0] and one.start[1] < -LEVEL_MM:
+            if not isinstance(one, Line) or abs(one.end[1] - one.start[1]) > LEVEL_MM:
+                continue
+            if one.end[0] < one.start[0] and one.start[1] < -LEVEL_MM:
                 yield one
 
     def tops(self, area: BaseGeometry) -> Array:

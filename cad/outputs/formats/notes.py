@@ -53,8 +53,8 @@ def each(product: Product, meshes: Meshes) -> Iterator[OutFile]:
 
 def notes_text(plane: str, fixture: Fixture) -> str:
     """Return the words that go with a fixture, cautions first: they are read before the work, or never."""
-    lines = _titled(f"{fixture.name} for {plane}, used on the {work_words(fixture.work, fixture.stage)}")
-    lines += _listed("CAUTION", fixture.cautions) + _listed("USE", fixture.notes)
+    lines = titled(f"{fixture.name} for {plane}, used on the {work_words(fixture.work, fixture.stage)}")
+    lines += listed("CAUTION", fixture.cautions) + listed("USE", fixture.notes)
     pieces = ", ".join(f"{piece.name} ({piece.made})" for piece in fixture.pieces)
     lines += wrap(f"Pieces: {pieces}.", WIDTH)
     return "\n".join(lines) + "\n"
@@ -63,19 +63,19 @@ def notes_text(plane: str, fixture: Fixture) -> str:
 def sheets_text(plane: str, found: Cutting, router: Router) -> str:
     """Return what is cut from which sheet, what is on none and why, and what the layers mean."""
     length, width, thick = router.sheet
-    lines = _titled(f"Sheets for {plane}: {len(found.sheets)} of {length:g} × {width:g} × {thick:g} mm")
-    lines += _listed("CAUTION", ROUTER_CAUTIONS)
+    lines = titled(f"Sheets for {plane}: {len(found.sheets)} of {length:g} × {width:g} × {thick:g} mm")
+    lines += listed("CAUTION", ROUTER_CAUTIONS)
     pieces = [f"{sheet.name}: {', '.join(plate.name for plate in sheet.plates)}" for sheet in found.sheets]
-    lines += _listed("SHEETS", [f"Pieces lie at least {router.spacing:g} mm apart.", *pieces])
-    lines += _listed("ON NO SHEET", [f"{piece}: {why}" for piece, why in sorted(found.off_sheet.items())])
-    return "\n".join(lines + _listed("LAYERS", LAYERS))
+    lines += listed("SHEETS", [f"Pieces lie at least {router.spacing:g} mm apart.", *pieces])
+    lines += listed("ON NO SHEET", [f"{piece}: {why}" for piece, why in sorted(found.off_sheet.items())])
+    return "\n".join(lines + listed("LAYERS", LAYERS))
 
 
-def _titled(title: str) -> list[str]:
+def titled(title: str) -> list[str]:
     return [title, "=" * len(title), ""]
 
 
-def _listed(head: str, paragraphs: Sequence[str]) -> list[str]:
+def listed(head: str, paragraphs: Sequence[str]) -> list[str]:
     """Return paragraphs under a head, or nothing where there are none."""
     if not paragraphs:
         return []
