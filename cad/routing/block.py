@@ -10,8 +10,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from shapely import Polygon
-from shapely.geometry.base import BaseGeometry
 
 from cad.outline import Path
 from cad.routing.model import CannotCutError, Cutter, Driving, Holding, Move, Program, Spared, Stock
@@ -52,7 +50,7 @@ def block_holding(name: str, section: Path, length: float, router: Router, notes
     surface = _surface(cut, flat, first, ball, last)
     zones = tuple(_zones(cut, surface, router))
     _check_zones(cut, zones, ball)
-    left = (*_left(cut, zones), *_undercuts(cut))
+    left = tuple(_left(cut, zones))
     programs = tuple(
         _programs(name, stock, ((flat, first), (ball, last)), router, (*notes, *_held(flat)), left)
     )
@@ -116,14 +114,12 @@ def _surface(
 
 
 def _zones(section: Section, surface: Array, router: Router) -> Iterator[_Zone]:
-    """Yield where the wood stands up from the section by more than the ridges do, in strips."""
-    ends = [(section.size[0], -section.size[1]), (0.0, -section.size[1])]
-    made = Polygon([*zip(section.grid, surface, strict=True), *ends])
-    # The section with what hangs over filled in: no cutter that comes from above can be asked for more.
-    under = Polygon([*zip(section.grid, section.top, strict=True), *ends])
+    """Yield where the wood stands up from the section by more than ridges do, in strips from the left."""
     thin = (router.scallop + UNREACHED_MM) / 2
-    for part in polygons(made.difference(under.buffer(0)).buffer(-thin).buffer(thin)):
-        low, bottom, high, top = part.bounds
+    # Over the section with what hangs over filled in: no cutter that comes from above can do more.
+    over = section.under(surface).difference(section.under(section.top))
+    strips = [part.bounds for part in polygons(over.buffer(-thin).buffer(thin))]
+    for low, bottom, high, top in sorted(strips):
         yield _Zone(low, high, top - bottom)
 
 
@@ -139,19 +135,15 @@ def _check_zones(section: Section, zones: Sequence[_Zone], ball: Cutter) -> None
 
 
 def _left(section: Section, zones: Sequence[_Zone]) -> Iterator[str]:
-    for zone in zones:
-        yield (
-            f"{plain(zone.low, 1)} to {plain(zone.high, 1)} mm across, up to {plain(zone.deep, 1)} mm high: "
-            "too narrow for these cutters, finish it with saw or chisel"
+    """Yield what is left to other tools, in words."""
+    if zones:
+        strips = ", ".join(
+            f"{plain(zone.low, 1)} to {plain(zone.high, 1)} [{plain(zone.deep, 1)} high]" for zone in zones
         )
-
-
-def _undercuts(section: Section) -> Iterator[str]:
-    ends = [(section.size[0], -section.size[1]), (0.0, -section.size[1])]
-    under = Polygon([*zip(section.grid, section.top, strict=True), *ends])
-    hidden: BaseGeometry = under.buffer(0).difference(section.area).buffer(-UNREACHED_MM)
+        yield f"for saw, chisel or plane, where these cutters find no room: mm across {strips}"
+    hidden = section.under(section.top).difference(section.area).buffer(-UNREACHED_MM)
     if hidden.area > SLIVER_MM2:
-        yield "what hangs over at the sides: grooves and eased edges are cut by hand"
+        yield "what hangs over at the sides: cut grooves and eased edges by hand"
 
 
 def _held(cutter: Cutter) -> Iterator[str]:

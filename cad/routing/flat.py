@@ -12,7 +12,7 @@ from shapely import unary_union
 from shapely.geometry.base import BaseGeometry
 
 from cad.geometry.cuts import Operation, Planform
-from cad.outline import Arc, Point, distance
+from cad.outline import Arc, Path, Point, distance
 from cad.routing.contours import contour
 from cad.routing.holes import SLUG_SHARE, bored, drill_for, drilled, drilled_into_bed_mm, is_bored
 from cad.routing.model import CannotCutError, Cutter, Driving, Holding, Move, Program, Spared, Stock
@@ -93,9 +93,8 @@ def _cut(cut: Operation, plate: Planform, cutter: Cutter, router: Router) -> _Cu
         return _Cuts()
     if cut.kind == "outside":
         around = outside(cut.path, cutter)
-        way = around.reversed() if router.direction == "climb" else around
-        made = contour(way, plate.thickness_mm, cutter, router)
-        return _Cuts(outlines=(made.moves,), spared=made.tabs)
+        made = contour(_turned(around.path, router), plate.thickness_mm, cutter, router)
+        return _Cuts((), (made.moves,), made.tabs + around.corners, _corner_words(plate, around.corners))
     if cut.kind == "drill" and not is_bored(cut.diameter_mm, cutter):
         if not cut.through:
             raise CannotCutError(
@@ -113,11 +112,19 @@ def _opened(cut: Operation, plate: Planform, depth: float, cutter: Cutter, route
     floor = region(cut.path, cut.holes)
     if cut.through and not grown(floor, -FEW_CUTTERS * cutter.radius).is_empty:
         within = inside(cut.path, cutter)
-        way = within.reversed() if router.direction == "climb" else within
-        made = contour(way, plate.thickness_mm, cutter, router)
-        return _Cuts(within=(made.moves,), spared=made.tabs)
-    room = room_for(floor, _kept(plate, cut), cutter)
-    return _Cuts(within=(cleared(room, depth, cutter, router),))
+        made = contour(_turned(within.path, router), plate.thickness_mm, cutter, router)
+        return _Cuts((made.moves,), (), made.tabs + within.corners, _corner_words(plate, within.corners))
+    room, corners = room_for(floor, _kept(plate, cut), cutter)
+    return _Cuts((cleared(room, depth, cutter, router),), (), corners, _corner_words(plate, corners))
+
+
+def _turned(way: Path, router: Router) -> Path:
+    """Return a way that leaves the wood on its left, for conventional milling, the way the spec wants it."""
+    return way.reversed() if router.direction == "climb" else way
+
+
+def _corner_words(plate: Planform, corners: Sequence[Spared]) -> tuple[str, ...]:
+    return (f"{len(corners)} inside corners of {plate.name} left round: file them square",) if corners else ()
 
 
 def _kept(plate: Planform, cut: Operation) -> BaseGeometry:

@@ -7,6 +7,7 @@ itself, and for the rings that clear a floor, shapely takes over with chords of 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from shapely import MultiPolygon, Polygon
 from shapely import Point as Spot
@@ -15,12 +16,14 @@ from shapely.geometry.base import BaseGeometry
 from cad.errors import OffsetError
 from cad.geometry.offset import parallel
 from cad.outline import Path, Point, polygon
-from cad.routing.model import CannotCutError, Cutter
+from cad.routing.model import CannotCutError, Cutter, Spared
 
 CHORD_MM = 0.003  # how far the chords of a curve may stand off it
 ARC_STEPS = 32  # chords in the quarter circle that shapely turns about a corner
 KEEP_OFF_MM = 0.005  # how far off its line a path of chords is kept, so that none of them cuts into the piece
 SLIVER_MM2 = 0.02  # areas smaller than this are the dust of chords
+ROUNDED = "a corner left round"
+CORNER_SHARE = 0.6  # largest area of such a corner over the square of the radius; a square one takes 0.21
 UNREACHED_MM = 0.05  # how far the cutter may stay away from a line that it should cut
 
 
@@ -42,48 +45,57 @@ def polygons(area: BaseGeometry) -> Iterator[Polygon]:
             yield part
 
 
-def outside(path: Path, cutter: Cutter) -> Path:
-    """Return where the axis goes counter-clockwise round a plate. Raises CannotCutError where it cannot."""
+@dataclass(frozen=True)
+class Way:
+    """Where the axis of a cutter goes along an outline, and the small corners that it leaves rounded."""
+
+    path: Path
+    corners: tuple[Spared, ...]
+
+
+def outside(path: Path, cutter: Cutter) -> Way:
+    """Return the way counter-clockwise round a plate. Raises CannotCutError where there is none."""
     area = region(path)
     around = grown(area, cutter.radius)
-    _check_reach(grown(around, -cutter.radius).difference(area), cutter, "a notch of the outline")
+    corners = unreached(grown(around, -cutter.radius).difference(area), cutter, "a notch of the outline")
     try:
-        return parallel(path, cutter.radius).path
+        return Way(parallel(path, cutter.radius).path, corners)
     except OffsetError:
-        return _path(grown(area, cutter.radius + KEEP_OFF_MM).exterior.coords)
+        return Way(ring_path(grown(area, cutter.radius + KEEP_OFF_MM).exterior.coords), corners)
 
 
-def inside(path: Path, cutter: Cutter) -> Path:
-    """Return where the axis goes clockwise within an opening. Raises CannotCutError where it cannot."""
+def inside(path: Path, cutter: Cutter) -> Way:
+    """Return the way clockwise within an opening. Raises CannotCutError where there is none."""
     area = region(path)
     within = grown(area, -cutter.radius)
-    _check_reach(area.difference(grown(within, cutter.radius)), cutter, "a corner of the opening")
+    corners = unreached(area.difference(grown(within, cutter.radius)), cutter, "a part of the opening")
     try:
-        return parallel(path.reversed(), cutter.radius).path
+        return Way(parallel(path.reversed(), cutter.radius).path, corners)
     except OffsetError:
         rooms = list(polygons(grown(area, -cutter.radius - KEEP_OFF_MM)))
         if len(rooms) != 1:
             raise CannotCutError(f"an opening is too narrow for a cutter of {cutter.diameter:g} mm") from None
-        return _path(rooms[0].exterior.coords).reversed()
+        return Way(ring_path(rooms[0].exterior.coords).reversed(), corners)
 
 
-def _check_reach(unreached: BaseGeometry, cutter: Cutter, what: str) -> None:
-    """Raise CannotCutError where an area that should be cut away is wider than UNREACHED_MM."""
-    left = unreached.buffer(-UNREACHED_MM / 2)
-    if left.is_empty:
-        return
-    spot: Spot = left.representative_point()
-    raise CannotCutError(
-        f"{what} at {spot.x:.1f}, {spot.y:.1f} is too narrow for a cutter of {cutter.diameter:g} mm"
-    )
+def unreached(left: BaseGeometry, cutter: Cutter, what: str) -> tuple[Spared, ...]:
+    """Return the corners of what should be cut away and is not, those that are wider than UNREACHED_MM.
 
-
-def _path(coords: Sequence[Point]) -> Path:
-    """Return a ring of coordinates, counter-clockwise, as a path."""
-    path = polygon([(float(x), float(y)) for x, y, *_ in coords])
-    return path if path.area > 0 else path.reversed()
+    Raises CannotCutError when one is no corner but a place that the cutter does not get into at all.
+    """
+    found = []
+    for corner in polygons(left.buffer(-UNREACHED_MM / 2)):
+        spot: Spot = corner.representative_point()
+        if corner.area > CORNER_SHARE * cutter.radius**2:
+            raise CannotCutError(
+                f"{what} at {spot.x:.1f}, {spot.y:.1f} is too narrow for a cutter of {cutter.diameter:g} mm"
+            )
+        ring = corner.buffer(2 * UNREACHED_MM).exterior.coords[:-1]
+        found.append(Spared(ROUNDED, tuple((float(x), float(y)) for x, y in ring)))
+    return tuple(found)
 
 
 def ring_path(coords: Sequence[Point]) -> Path:
     """Return a ring of shapely's as a counter-clockwise path."""
-    return _path(coords)
+    path = polygon([(float(x), float(y)) for x, y, *_ in coords])
+    return path if path.area > 0 else path.reversed()

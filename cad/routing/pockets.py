@@ -8,8 +8,8 @@ from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
 from cad.outline import Path, Point, distance
-from cad.routing.model import CannotCutError, Cutter, Move
-from cad.routing.offsets import KEEP_OFF_MM, UNREACHED_MM, grown, polygons, ring_path
+from cad.routing.model import CannotCutError, Cutter, Move, Spared
+from cad.routing.offsets import KEEP_OFF_MM, grown, polygons, ring_path, unreached
 from cad.routing.track import Track, above, along, end_of, levels, lifted, rounds
 from cad.spec.router import Router
 
@@ -17,20 +17,17 @@ OVERRUN_MM = 0.5  # how far beyond an open edge of the plate a floor is cleared
 SMOOTH_MM = 0.001  # how far a ring's chords may be thinned out
 
 
-def room_for(floor: BaseGeometry, keep: BaseGeometry, cutter: Cutter) -> BaseGeometry:
-    """Return where the axis may go to clear a floor beside wood that must be kept.
+def room_for(
+    floor: BaseGeometry, keep: BaseGeometry, cutter: Cutter
+) -> tuple[BaseGeometry, tuple[Spared, ...]]:
+    """Return where the axis may go to clear a floor beside wood that must be kept, and corners it leaves.
 
     Where the floor runs out at the edge of the plate, nothing is kept and the cutter runs over it. Raises
     CannotCutError where part of the floor cannot be got at.
     """
     room = grown(floor, OVERRUN_MM).difference(grown(keep, cutter.radius + KEEP_OFF_MM))
-    left = floor.difference(grown(room, cutter.radius + KEEP_OFF_MM)).buffer(-UNREACHED_MM / 2)
-    if not left.is_empty:
-        spot = left.representative_point()
-        raise CannotCutError(
-            f"a pocket at {spot.x:.1f}, {spot.y:.1f} is too narrow for a cutter of {cutter.diameter:g} mm"
-        )
-    return room
+    left = floor.difference(grown(room, cutter.radius + KEEP_OFF_MM))
+    return room, unreached(left, cutter, "a pocket")
 
 
 def rings(room: BaseGeometry, step: float) -> Iterator[Path]:

@@ -75,6 +75,14 @@ class Section:
                     heights[first:last] = np.maximum(heights[first:last], line)
         return heights
 
+    def under(self, heights: Array) -> BaseGeometry:
+        """Return the area between heights at the places of the grid and the foot of the block."""
+        width, height = self.size
+        foot = [(width, -height), (0.0, -height)]
+        # One place of four is enough here: with all of them shapely would take many times as long.
+        top = np.column_stack((self.grid, heights))[:-1:4]
+        return Polygon(np.concatenate((top, [(width, heights[-1])], foot))).buffer(0)
+
     def flat_tips(self, cutter: Cutter, leave: float = 0.0) -> Array:
         """Return how low a flat end may go at each place, leaving so much wood all over."""
         top = self.tops(grown(self.area, leave)) if leave else self.top

@@ -64,8 +64,8 @@ def _comments(header: Header, took: float, deepest: float, router: Router) -> It
     if below > 0:
         yield f"Goes {_length(below, router)} into the waste board: have one thicker than that below."
     yield (
-        f"Travels {_length(router.safe_height, router)} above the wood. Takes about {max(round(took), 1)} "
-        f"minutes, moves in air at {_length(RAPID_MM, router)} a minute."
+        f"Travels {_length(router.safe_height, router)} above the wood. Takes some "
+        f"{max(round(took), 1)} min, with moves in air at {_length(RAPID_MM, router)} a minute."
     )
     yield from header.notes
     yield from (f"Left: {what}." for what in header.left)

@@ -56,7 +56,7 @@ def _holding_words(holding: Holding) -> Sequence[str]:
     size = " × ".join(plain(side, 1) for side in (stock.length, stock.width, stock.thickness))
     bed = f" The waste board is cut {plain(holding.into_bed, 1)} mm deep." if holding.into_bed else ""
     runs = [
-        f"{program.name}.ngc: {program.cutter.words}; about {max(round(program.minutes), 1)} minutes."
+        f"{program.name}.ngc: {program.cutter.words}; some {max(round(program.minutes), 1)} min."
         for program in holding.programs
     ]
     return (f"Wood of {size} mm.{bed}", *runs, *(f"Left: {what}." for what in holding.left))
