@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from math import atan2, ceil, cos, hypot, pi, sin
@@ -11,9 +11,13 @@ from math import atan2, ceil, cos, hypot, pi, sin
 from shapely import LineString, unary_union
 from shapely.geometry.base import BaseGeometry
 
+from cad.geometry import derive
 from cad.outputs.meshes import Meshes
+from cad.outputs.product import Product
 from cad.outputs.routed import Routing, routing
-from tests.products import product
+from cad.spec import read_spec
+from fixtures.bench.workshop import build_fixtures
+from tests.conftest import demo_path
 
 INCH_MM = 25.4  # exact, the international inch
 CHORD_DEG = 2.0
@@ -98,20 +102,30 @@ def _step(way, start, end, centre, feed) -> Step:  # type: ignore[no-untyped-def
 
 
 def swept(text: str, radius: float, below: float) -> BaseGeometry:
-    """Return the area that a flat end has passed over with its tip at or below a height."""
-    return unary_union([one.line.buffer(radius, quad_segs=32) for one in steps(text) if _at_most(one, below)])
-
-
-def _at_most(one: Step, z: float) -> bool:
-    return max(p[2] for p in one.points) <= z + 1e-6
+    """Return the area that a flat end has passed over with its tip at or below a height all the way."""
+    return _passed(text, radius, lambda one: max(p[2] for p in one.points) <= below + 1e-6)
 
 
 def touched(text: str, radius: float, below: float) -> BaseGeometry:
-    """Return the area that a flat end has passed over with any of a move below a height."""
-    return unary_union([one.line.buffer(radius, quad_segs=32) for one in steps(text) if one.lowest < below])
+    """Return the area that a flat end has passed over in moves that somewhere go below a height."""
+    return _passed(text, radius, lambda one: one.lowest < below)
+
+
+def _passed(text: str, radius: float, counts: Callable[[Step], bool]) -> BaseGeometry:
+    # Lines that are run more than once, at many depths, count once.
+    lines = dict.fromkeys(tuple(p[:2] for p in one.points) for one in steps(text) if counts(one))
+    return unary_union([LineString(line).buffer(radius, quad_segs=24) for line in lines])
+
+
+@cache
+def cut_product(name: str) -> Product:
+    """Return the fixtures of a demo plane without their letters, which the router does not cut."""
+    plan = derive(read_spec(demo_path(name)))
+    fixtures, declined = build_fixtures(plan, lettered=False)
+    return Product(plan, (), tuple(fixtures), tuple(declined))
 
 
 @cache
 def routing_of(name: str) -> Routing:
     """Return the programs of a demo plane."""
-    return routing(product(name), Meshes())
+    return routing(cut_product(name), Meshes())

@@ -24,8 +24,7 @@ from cad.routing.offsets import region
 from fixtures.bench.workshop import build_fixtures
 from tests.conftest import DEMOS
 from tests.planes import plan_of, spec_text
-from tests.products import product
-from tests.routes import routing_of, steps, swept, touched, words
+from tests.routes import cut_product, routing_of, steps, swept, touched, words
 
 WORDS = {"G": {0, 1, 2, 3, 17, 20, 21, 90, 94}, "M": {2, 3, 5}}
 AXES = set("XYZIJFS")
@@ -37,7 +36,7 @@ NAMES = DEMOS
 @cache
 def plates_of(name: str) -> dict[str, tuple[Planform, ...]]:
     """Return the plates of a demo by what they are cut from."""
-    made = product(name)
+    made = cut_product(name)
     found = cutting(made, Meshes())
     router = made.plan.spec.shop.router
     boards = [board_for(p, router.cutter + BOARD_MM) for p in found.plates if p.name in found.off_sheet]
@@ -78,13 +77,19 @@ def test_all_that_should_go_goes_but_tabs_and_letters(name: str) -> None:
         holding, thick = routed.holding, routed.holding.stock.thickness
         spared = unary_union([Polygon(one.ring) for one in holding.spared])
         through = unary_union([swept(p.text, p.cutter.radius, -thick) for p in holding.programs])
+        # A drill goes straight down and up: what its lowest point reached it has drilled.
+        holed = unary_union([touched(p.text, p.cutter.radius, -thick) for p in holding.programs])
         for plate in plates_of(name)[holding.name]:
             kerf = region(plate.outline).buffer(2.0).difference(region(plate.outline))
             assert is_thin(kerf.difference(through).difference(spared)), plate.name
             for cut in plate.operations:
                 if cut.kind in ("pocket", "drill"):
-                    gone = unary_union(
-                        [swept(p.text, p.cutter.radius, -cut.depth_mm) for p in holding.programs]
+                    gone = (
+                        holed
+                        if cut.kind == "drill"
+                        else unary_union(
+                            [swept(p.text, p.cutter.radius, -cut.depth_mm) for p in holding.programs]
+                        )
                     )
                     assert is_thin(region(cut.path, cut.holes).difference(gone)), (plate.name, cut)
 
@@ -144,15 +149,15 @@ def test_every_flat_piece_and_block_of_the_demos_has_its_programs() -> None:
     for name in NAMES:
         found = routing_of(name)
         pieces = {piece for routed in found.routed for piece in routed.solids}
-        cut = {piece.name for piece in product(name).pieces() if piece.made == "cut"}
-        carved = {piece.name for piece in product(name).pieces() if piece.carved}
+        cut = {piece.name for piece in cut_product(name).pieces() if piece.made == "cut"}
+        carved = {piece.name for piece in cut_product(name).pieces() if piece.carved}
         assert pieces == cut | carved and not found.refused
         assert any("sanding_block" in piece for piece in carved) and "cradle_toe" in carved
 
 
 def test_the_same_plane_gives_the_same_bytes() -> None:
     name = NAMES[0]
-    again = routing(product(name), Meshes())
+    again = routing(cut_product(name), Meshes())
     texts = [
         [p.text for one in found.routed for p in one.holding.programs] for found in (routing_of(name), again)
     ]
@@ -219,7 +224,7 @@ def test_planes_of_all_kinds_are_routed(form: str, radius: float, arc: float, ha
 
 
 def test_too_short_a_cutter_is_refused_with_its_length() -> None:
-    made = product(NAMES[0])
+    made = cut_product(NAMES[0])
     router = made.plan.spec.shop.router.model_copy(update={"flute_length": 10.0})
     sheet = cutting(made, Meshes()).sheets[0]
     with pytest.raises(CannotCutError, match=r"cuts 10 mm up does not go through 12 mm.*flute_length"):
