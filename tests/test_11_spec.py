@@ -71,7 +71,9 @@ def test_demo_cornice_round() -> None:
         "clearance": 0.2,
         "filament": "PLA",
     }
-    assert spec.shop.router.model_dump() == {"cutter": 6, "sheet": (600, 400, 12), "spacing": 8}
+    router = spec.shop.router
+    assert (router.cutter, router.sheet, router.spacing) == (6, (600, 400, 12), 8)
+    assert (router.material, router.block, router.direction) == ("plywood", "hard maple", "conventional")
     assert spec.shop.abrasive.grits == ("P100", "P120", "P220")
     assert (spec.shop.abrasive.backing, spec.shop.abrasive.pad) == (0.25, 2)
 

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from cad.geometry.cuts import Operation, Planform
 from cad.outline import Arc, Path, Point, distance
 from cad.routing.contours import contour
-from cad.routing.holes import SLUG_SHARE, bored, drill_for, drilled, drilled_into_bed_mm, is_bored
+from cad.routing.holes import bored, drill_for, drilled, drilled_into_bed_mm, is_bored
 from cad.routing.model import CannotCutError, Cutter, Driving, Holding, Move, Program, Spared, Stock
 from cad.routing.offsets import grown, inside, outside, region
 from cad.routing.pockets import cleared, room_for
@@ -102,7 +102,7 @@ def _cut(cut: Operation, plate: Planform, cutter: Cutter, router: Router) -> _Cu
                 f"{cutter.diameter:g} mm"
             )
         return _Cuts()  # a drill's
-    if cut.kind == "drill" and cut.diameter_mm <= SLUG_SHARE * cutter.diameter:
+    if cut.kind == "drill":
         return _Cuts(within=(bored(_centre(cut), cut.diameter_mm, depth, cutter, router),))
     return _opened(cut, plate, depth, cutter, router)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import atan, degrees, pi
+from math import atan, ceil, degrees, pi
 
 from cad.formulas.routing import drill_point_mm
 from cad.outline import Arc, Path, Point
@@ -11,7 +11,7 @@ from cad.routing.track import Track, above, levels, lifted, rounds
 from cad.spec.router import Router
 
 BORE_SHARE = 1.3  # least diameter of a bored hole over the cutter's: a helix clears what lies under its axis
-SLUG_SHARE = 1.9  # from this diameter on a core would be left: the hole is cleared as a floor is
+CORE_SHARE = 0.9  # greatest radius of the first helix over the cutter's: from 1 on it would leave a core
 PECK_SHARE = 1.5  # most depth of a peck over the drill's diameter; common practice, no source
 NEAR_MM = 0.5  # above the bottom of the last peck, to where a drill goes back at once
 
@@ -22,14 +22,23 @@ def is_bored(diameter: float, cutter: Cutter) -> bool:
 
 
 def bored(centre: Point, diameter: float, depth: float, cutter: Cutter, router: Router) -> tuple[Move, ...]:
-    """Return the moves that bore a hole on a helix, from the safe height and back to it."""
-    reach = (diameter - cutter.diameter) / 2
-    start = (centre[0] + reach, centre[1])
-    circle = Track(Path((Arc(start, start, centre, ccw=router.direction == "climb"),)))
-    steepest = degrees(atan(router.depth_step / (2 * pi * reach)))
-    helix, _ = rounds(circle, (-depth,), min(router.ramp, steepest))
-    moves = [*above(start, router.safe_height), *helix, Move((*centre, -depth))]
-    return (*moves, lifted(moves, router.safe_height))
+    """Return the moves that bore a hole on helices, each wider, from the safe height and back to it.
+
+    The first leaves no core under the axis; each goes right down before the next takes a ring off the wall.
+    """
+    last = (diameter - cutter.diameter) / 2
+    first = min(last, CORE_SHARE * cutter.radius)
+    more = ceil((last - first) / (router.stepover * cutter.diameter) - 1e-9)
+    moves: list[Move] = []
+    for i in range(more + 1):
+        reach = last - (last - first) * (more - i) / max(more, 1)
+        start = (centre[0] + reach, centre[1])
+        circle = Track(Path((Arc(start, start, centre, ccw=router.direction == "climb"),)))
+        steepest = degrees(atan(router.depth_step / (2 * pi * reach)))
+        helix, _ = rounds(circle, (-depth,), min(router.ramp, steepest))
+        moves += [*above(start, router.safe_height), *helix, Move((*centre, -depth))]
+        moves.append(lifted(moves, router.safe_height))
+    return tuple(moves)
 
 
 def drill_for(diameter: float, thickness: float, through: float) -> Cutter:

@@ -14,6 +14,7 @@ from cad.routing.track import Track, above, along, end_of, levels, lifted, round
 from cad.spec.router import Router
 
 OVERRUN_MM = 0.5  # how far beyond an open edge of the plate a floor is cleared
+OVERLAP = 0.95  # of the radius, that is counted on to clear
 SMOOTH_MM = 0.001  # how far a ring's chords may be thinned out
 
 
@@ -30,10 +31,14 @@ def room_for(
     return room, unreached(left, cutter, "a pocket")
 
 
-def rings(room: BaseGeometry, step: float) -> Iterator[Path]:
-    """Yield the rings that clear an area, each after those within it, all counter-clockwise."""
+def rings(room: BaseGeometry, step: float, radius: float) -> Iterator[Path]:
+    """Yield the rings that clear an area, each after those within it, all counter-clockwise.
+
+    None lies within a ring from which a cutter of this radius gets to all that is inside.
+    """
     for area in polygons(room):
-        yield from rings(grown(area, -step), step)
+        if not grown(area, -radius).is_empty:
+            yield from rings(grown(area, -step), step, radius)
         for ring in (*area.interiors, area.exterior):
             yield ring_path(ring.simplify(SMOOTH_MM).coords)
 
@@ -43,7 +48,10 @@ def cleared(room: BaseGeometry, depth: float, cutter: Cutter, router: Router) ->
 
     Raises CannotCutError where there is no room for the cutter at all.
     """
-    ways = [_turned(ring, router) for ring in rings(room, router.stepover * cutter.diameter)]
+    ways = [
+        _turned(ring, router)
+        for ring in rings(room, router.stepover * cutter.diameter, OVERLAP * cutter.radius)
+    ]
     if not ways:
         raise CannotCutError(f"a pocket is too narrow for a cutter of {cutter.diameter:g} mm")
     moves: list[Move] = []

@@ -80,8 +80,9 @@ class Section:
         width, height = self.size
         foot = [(width, -height), (0.0, -height)]
         # One place of four is enough here: with all of them shapely would take many times as long.
-        top = np.column_stack((self.grid, heights))[:-1:4]
-        return Polygon(np.concatenate((top, [(width, heights[-1])], foot))).buffer(0)
+        over = np.maximum(heights, -height)
+        top = np.column_stack((self.grid, over))[:-1:4]
+        return Polygon(np.concatenate((top, [(width, over[-1])], foot))).buffer(0)
 
     def flat_tips(self, cutter: Cutter, leave: float = 0.0) -> Array:
         """Return how low a flat end may go at each place, leaving so much wood all over."""

@@ -51,7 +51,7 @@ class Router(Table):
     drill_speed: Speed = Field(description="turns of the spindle in a minute for drills")
     drill_feed: Feed = Field(description="feed of drills, a minute")
     depth_step: Annotated[float, Span("mm", 0.1, 30)] = Field(description="most that one pass takes in depth")
-    stepover: Annotated[float, Span("number", 0.05, 0.6)] = Field(
+    stepover: Annotated[float, Span("number", 0.05, 0.5)] = Field(
         description="from pass to pass when a floor is cleared, as a share of the cutter's diameter"
     )
     ramp: Annotated[float, Span("deg", 0.5, 30)] = Field(
