@@ -1,6 +1,6 @@
 """Where the axis of a cutter may go beside the outlines of a plate: offset lines and arcs, or regions.
 
-Outlines of lines and arcs stay lines and arcs (`cad.geometry.offset`). Where that closed form folds over
+Outlines of lines and arcs stay lines and arcs (`cad.parallel`). Where that closed form folds over
 itself, and for the rings that clear a floor, shapely takes over with chords of CHORD_MM.
 """
 
@@ -14,8 +14,8 @@ from shapely import Point as Spot
 from shapely.geometry.base import BaseGeometry
 
 from cad.errors import OffsetError
-from cad.geometry.offset import parallel
 from cad.outline import Path, Point, polygon
+from cad.parallel import parallel
 from cad.routing.model import CannotCutError, Cutter, Spared
 
 CHORD_MM = 0.003  # how far the chords of a curve may stand off it
