@@ -163,6 +163,20 @@ def leaning(space: Modelspace, document: Document) -> None:
     space.add_arc((0, 0), 5, 200, 320, dxfattribs={"extrusion": (0, 1, 1)})
 
 
+def bomb(space: Modelspace, document: Document) -> None:
+    """Each block holds the one before it twice: a thousand million lines when exploded."""
+    document.blocks.new("B0").add_line((0, 0), (1, 0))
+    for depth in range(30):
+        around = document.blocks.new(f"B{depth + 1}")
+        around.add_blockref(f"B{depth}", (0, 0))
+        around.add_blockref(f"B{depth}", (1, 0))
+    space.add_blockref("B30", (0, 0))
+
+
+def wild(space: Modelspace, document: Document) -> None:
+    space.add_open_spline([(n * 0.1, (n * 7919 % 13) * 0.1) for n in range(299)])
+
+
 def cusp(space: Modelspace, document: Document) -> None:
     space.add_open_spline([(0, 0), (10, 10), (0, 10), (10, 0)])
 
@@ -184,6 +198,16 @@ FAULTS: dict[str, tuple[Draw, str]] = {
     "polyline of one point": (lambda space, _: space.add_lwpolyline([(1, 1)]), "no length"),
     "no number": (lambda space, _: space.add_line((0, 0), (float("nan"), 0)), "coordinate is nan"),
     "far away": (lambda space, _: space.add_line((0, 0), (1e12, 0)), "further out than 100000 mm"),
+    "block of blocks": (bomb, "Explode"),
+    "spline without end": (
+        lambda space, _: space.add_open_spline([(n, n % 2) for n in range(400)]),
+        "At most 300",
+    ),
+    "wild spline": (wild, "no arcs fit its curve"),
+    "dots": (
+        lambda space, _: space.add_lwpolyline([(n, n % 2) for n in range(9999)]),
+        "than 120 lines and arcs",
+    ),
     "cusp": (cusp, "no arcs fit its curve"),
 }
 
@@ -195,7 +219,7 @@ def test_faults_are_named_with_the_entity_and_the_cure(name: str) -> None:
         read_dxf(dxf(draw))
     assert words in str(caught.value)
     assert caught.value.cure
-    assert "#" in caught.value.place or name in ("nothing",)
+    assert "#" in caught.value.place or name in ("nothing", "dots")
 
 
 @pytest.mark.parametrize(

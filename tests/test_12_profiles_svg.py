@@ -123,7 +123,13 @@ FAULTS = {
     "far away": ('<path d="M 0 0 L 1e30 0"/>', "further out"),
     "no number": ('<path d="M 0 0 L nan 0"/>', ""),
     "deep": ("<g>" * 60 + LINE + "</g>" * 60, "nested more than"),
-    "many": ("<g/>" * 30_000, "in number"),
+    "many": ("<g/>" * 6_000, "over 5000 elements"),
+    "many shapes": (LINE * 600, "over 500 shapes"),
+    "long path": (f'<path d="M 0 0{" l 1 1" * 20_000}"/>', "far longer than any profile"),
+    "long transform": (f'<g transform="{"rotate(1) " * 500}">{LINE}</g>', "far longer than any profile"),
+    "long class": (f'<path class="{"a " * 20_000}" d="M 0 0 H 9"/>', "far longer than any profile"),
+    "long style": (f"<style>{'a{b:c}' * 9_000}</style>{LINE}", "far more text than a drawing"),
+    "too many curves": (f'<path d="M 0 9{" c .1 .5 .2 -.5 .3 0" * 290}"/>', "more than 120 lines and arcs"),
 }
 
 

@@ -245,11 +245,11 @@ def exact_profile() -> np.ndarray:
     return np.column_stack([drawn[:, 0] - 2, 13 - drawn[:, 1]])
 
 
-@pytest.fixture(scope="module")
-def plan(tmp_path_factory: pytest.TempPathFactory) -> Plan:
+@pytest.fixture(scope="module", params=[0, -20])
+def plan(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Plan:
     folder = tmp_path_factory.mktemp("drawn")
     (folder / "ogee.svg").write_bytes(svg(OGEE))
-    return derive(spec_of(folder, 'profile = "ogee.svg"'))
+    return derive(spec_of(folder, f'profile = "ogee.svg"\nspring = {request.param}'))
 
 
 def test_the_body_and_the_irons_edge_stand_on_the_drawing(plan: Plan) -> None:
@@ -257,7 +257,9 @@ def test_the_body_and_the_irons_edge_stand_on_the_drawing(plan: Plan) -> None:
     body = Compound.makeCompound(build_part("body", plan).solid.Faces())
     iron = Compound.makeCompound(build_part("iron", plan).solid.Edges())
     x0, up = plan.iron.origin, np.array(plan.iron.up_bed)
-    for y, z in exact_profile():
+    a = np.radians(plan.spec.sole.spring)
+    leaned = exact_profile() @ np.array([[np.cos(a), -np.sin(a)], [np.sin(a), np.cos(a)]])
+    for y, z in leaned - [leaned[0, 0], leaned[:, 1].min()]:
         assert Vertex.makeVertex(10.0, y, z).distance(body) <= FIT_MM * 1.05
         on_edge = np.array(x0) + [0, y, 0] + z / np.sin(np.radians(plan.throat.bed_deg)) * up
         assert on_edge[2] == pytest.approx(z)

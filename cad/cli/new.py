@@ -33,7 +33,8 @@ def _size(form: str, sizes: Mapping[str, str | None]) -> str | None:
     own = forms()[form].SIZE.key.removeprefix("sole.")
     for name in given:
         if name != own:
-            raise CallError(f"--{name} does not size the form {form}: give --{own}")
+            instead = f"give --{own}" if own in sizes else f"leave it out, and write {own} into the file"
+            raise CallError(f"--{name} does not size the form {form}: {instead}")
     return given.get(own)
 
 

@@ -14,6 +14,7 @@ from cad.profiles.drawing import Curve, Piece, check_points, points_of
 JOIN_MM = 0.02  # ends nearer than this are one corner: what rounding in a file leaves, and no more
 MOST_SEGMENTS = 120  # lines and arcs of a profile; a curve drawn as dots has more
 MOST_PIECES = 500
+MOST_SPANS = 300  # of curves: each takes at least an arc, but for a few that run on smoothly
 
 
 @dataclass(frozen=True)
@@ -57,20 +58,33 @@ def chained(pieces: Sequence[Piece], fit_mm: float) -> Chain:
             f"{len(pieces)} pieces are drawn, more than {MOST_PIECES}",
             "Keep only the profile in the file",
         )
-    strands = _in_order([_strand(piece, fit_mm) for piece in pieces])
+    strands = _in_order(_strands(pieces, fit_mm))
     segments = tuple(segment for strand in strands for segment in strand.segments)
-    if len(segments) > MOST_SEGMENTS:
-        raise ProfileError(
-            "",
-            f"the profile has {len(segments)} lines and arcs, more than {MOST_SEGMENTS}",
-            "Draw it with longer lines and arcs, or allow curves a greater fit",
-        )
     return Chain(
         corners_of(segments),
         tuple(strand.name for strand in strands for _ in strand.segments),
         sum(strand.fitted for strand in strands),
         max(strand.strays_mm for strand in strands),
     )
+
+
+def _strands(pieces: Sequence[Piece], fit_mm: float) -> list[Strand]:
+    """Return the pieces as lines and arcs. Raises ProfileError as soon as they are too many."""
+    spans = sum(len(part.spans) for piece in pieces for part in piece.parts if isinstance(part, Curve))
+    found: list[Strand] = []
+    count = 0
+    for piece in pieces if spans <= MOST_SPANS else ():
+        found.append(_strand(piece, fit_mm))
+        count += len(found[-1].segments)
+        if count > MOST_SEGMENTS:
+            break
+    if spans > MOST_SPANS or count > MOST_SEGMENTS:
+        raise ProfileError(
+            "",
+            f"the profile comes to more than {MOST_SEGMENTS} lines and arcs",
+            "Draw it with longer lines and arcs, or allow its curves a greater fit",
+        )
+    return found
 
 
 def _strand(piece: Piece, fit_mm: float) -> Strand:

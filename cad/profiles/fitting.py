@@ -12,7 +12,8 @@ from math import atan2, hypot, pi, sqrt
 from cad.outline import Arc, Line, Point, Segment, distance
 
 SAMPLES = 16  # points of the curve measured for each biarc
-MOST_HALVINGS = 12  # of a curve, before it is given up
+SHORTEST = 2.0**-12  # the least share of a curve that two arcs are tried for
+MOST_ARCS = 500  # that may stand for one curve
 
 Ray = Callable[[float], tuple[Point, Point]]  # from a share, 0 to 1, of a curve to its point and unit tangent
 
@@ -22,7 +23,22 @@ def arcs_along(ray: Ray, within_mm: float) -> tuple[Segment, ...]:
 
     The curve is halved where its arcs stray. Raises ValueError when the distance asked for is out of reach.
     """
-    return tuple(_between(ray, 0.0, 1.0, within_mm, MOST_HALVINGS))
+    found: list[Segment] = []
+    waiting = [(0.0, 1.0)]
+    while waiting:
+        first, last = waiting.pop()
+        arcs = _biarc(ray(first), ray(last))
+        if arcs and strays_mm(_stretch(ray, first, last), arcs, SAMPLES) <= within_mm:
+            found += arcs
+        elif last - first < SHORTEST or len(found) > MOST_ARCS:
+            (a, b), _ = ray(first)
+            raise ValueError(
+                f"no {MOST_ARCS} arcs come within {within_mm:g} mm of it near ({a:.3f}, {b:.3f})"
+            )
+        else:
+            middle = (first + last) / 2
+            waiting += [(middle, last), (first, middle)]
+    return tuple(found)
 
 
 def strays_mm(ray: Ray, arcs: Sequence[Segment], samples: int) -> float:
@@ -31,20 +47,9 @@ def strays_mm(ray: Ray, arcs: Sequence[Segment], samples: int) -> float:
     return max(min(_off(arc, spot) for arc in arcs) for spot in spots)
 
 
-def _between(ray: Ray, first: float, last: float, within_mm: float, halvings: int) -> list[Segment]:
-    arcs = _biarc(ray(first), ray(last))
-    if arcs and strays_mm(lambda share: ray(first + (last - first) * share), arcs, SAMPLES) <= within_mm:
-        return list(arcs)
-    if halvings == 0:
-        where = ray(first)[0]
-        raise ValueError(
-            f"no arcs come within {within_mm:g} mm of the curve near ({where[0]:.3f}, {where[1]:.3f})"
-        )
-    middle = (first + last) / 2
-    return [
-        *_between(ray, first, middle, within_mm, halvings - 1),
-        *_between(ray, middle, last, within_mm, halvings - 1),
-    ]
+def _stretch(ray: Ray, first: float, last: float) -> Ray:
+    """Return what a curve is between two shares of it."""
+    return lambda share: ray(first + (last - first) * share)
 
 
 def _biarc(first: tuple[Point, Point], last: tuple[Point, Point]) -> tuple[Segment, ...]:

@@ -41,8 +41,8 @@ PASSED_OVER = re.compile(
     "IMAGE|VIEWPORT|(PDF|DWF|DGN)UNDERLAY"
 )
 FLAT_MM = 1e-6  # how far out of one plane a profile may lie
-MOST_CONTROL_POINTS = 2000
-MOST_DEGREE = 11
+MOST_CONTROL_POINTS = 300
+MOST_DEGREE = 10
 
 
 def sheet(content: bytes, unit_mm: float | None) -> Sheet:

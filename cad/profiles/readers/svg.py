@@ -36,7 +36,12 @@ UNITS: Mapping[str, tuple[float, str]] = MappingProxyType(  # of width and heigh
     }
 )
 DEEPEST = 40  # elements within elements
-MOST_ELEMENTS = 20_000
+MOST_ELEMENTS = 5_000
+MOST_SHAPES = 500
+MOST_DRAWN = 100_000  # characters of all paths together; a profile takes some hundreds
+MOST_SAID = 20_000  # characters of any other attribute, and of all style sheets together
+MOST_TURNED = 300  # characters of a transform: it is read again for every shape within
+SHAPES = frozenset(("path", "line", "polyline", "polygon", "rect", "circle", "ellipse"))
 REFUSED = frozenset(
     ("use", "symbol", "marker", "mask", "switch", "foreignObject", "animate", "animateTransform")
 )
@@ -76,48 +81,67 @@ class _Scan:
 
     depth: int = 0
     elements: int = 0
+    shapes: int = 0
     hidden: int = 0  # depth of the definitions that are being passed through, 0 outside
+    drawn: int = 0  # characters of paths so far
+    said: int = 0  # characters between tags so far, style sheets among them
     root: dict[str, str] = field(default_factory=dict)
+
+    def begins(self, name: str, attributes: Mapping[str, str]) -> str:
+        """Take note of an element that begins, and return what is wrong with it, nothing as a rule."""
+        self.depth += 1
+        self.elements += 1
+        self.shapes += name in SHAPES
+        if self.depth == 1:
+            self.root = dict(attributes)
+            return "" if name == "svg" else f"the document is no SVG: it begins with <{name}>"
+        if not self.hidden and (name in REFUSED or name == "svg"):
+            return f"<{name}> draws by reference or in a frame of its own: draw the profile itself"
+        if not self.hidden and name in ("defs", "clipPath", "pattern", "metadata"):
+            self.hidden = self.depth
+        return ""
+
+    def ends(self) -> None:
+        """Take note of an element that ends."""
+        if self.hidden == self.depth:
+            self.hidden = 0
+        self.depth -= 1
+
+    def excess(self, attributes: Mapping[str, str]) -> str:
+        """Return in words what there is too much of, to be read in a moment; nothing as a rule."""
+        long = {key: len(value) for key, value in attributes.items()}
+        self.drawn += long.pop("d", 0) + long.pop("points", 0)
+        turned = long.pop("transform", 0)
+        if self.depth > DEEPEST:
+            return f"elements are nested more than {DEEPEST} deep"
+        if self.elements > MOST_ELEMENTS or self.shapes > MOST_SHAPES:
+            return f"there are over {MOST_SHAPES} shapes, or over {MOST_ELEMENTS} elements"
+        if self.drawn > MOST_DRAWN or turned > MOST_TURNED or max(long.values(), default=0) > MOST_SAID:
+            return "it is far longer than any profile"
+        return "the document holds far more text than a drawing" if self.said > MOST_SAID else ""
 
 
 def _judged(content: bytes) -> Mapping[str, str]:
     """Return the root's attributes. Raises ProfileError for what is no SVG, or none that is safe to read."""
-    parser = expat.ParserCreate(namespace_separator=" ")
-    scan = _Scan()
+    parser, scan = expat.ParserCreate(namespace_separator=" "), _Scan()
 
-    def refuse(problem: str, cure: str) -> ProfileError:
-        return ProfileError(f"line {parser.CurrentLineNumber}", problem, cure)
+    def refuse_if(problem: str, cure: str) -> None:
+        if problem:
+            raise ProfileError(f"line {parser.CurrentLineNumber}", problem, cure)
 
     def start(tag: str, attributes: dict[str, str]) -> None:
-        name = tag.rpartition(" ")[2]
-        scan.depth += 1
-        scan.elements += 1
-        if scan.depth == 1:
-            if name != "svg":
-                raise refuse(f"the document is no SVG: it begins with <{name}>", "Save the drawing as SVG")
-            scan.root = dict(attributes)
-        if scan.depth > DEEPEST or scan.elements > MOST_ELEMENTS:
-            what = (
-                f"nested more than {DEEPEST} deep"
-                if scan.depth > DEEPEST
-                else f"over {MOST_ELEMENTS} in number"
-            )
-            raise refuse(f"elements are {what}", "Keep only the profile in the file")
-        if name in ("defs", "clipPath", "pattern", "metadata") and not scan.hidden:
-            scan.hidden = scan.depth
-        if not scan.hidden and (name in REFUSED or (name == "svg" and scan.depth > 1)):
-            raise refuse(f"<{name}> draws by reference or in a frame of its own", "Draw the profile itself")
+        refuse_if(scan.begins(tag.rpartition(" ")[2], attributes), "Save the drawing as plain SVG")
+        refuse_if(scan.excess(attributes), "Keep only the profile in the file")
 
-    def end(tag: str) -> None:
-        if scan.hidden == scan.depth:
-            scan.hidden = 0
-        scan.depth -= 1
+    def text(words: str) -> None:
+        scan.said += len(words)
+        refuse_if(scan.excess({}), "Save the drawing as plain SVG")
 
     def entity(*declared: Any) -> None:
-        raise refuse("the document declares entities", "Save it as plain SVG, without a DOCTYPE")
+        refuse_if("the document declares entities", "Save it as plain SVG, without a DOCTYPE")
 
-    parser.StartElementHandler, parser.EndElementHandler = start, end
-    parser.EntityDeclHandler = entity
+    parser.StartElementHandler, parser.EndElementHandler = start, lambda tag: scan.ends()
+    parser.CharacterDataHandler, parser.EntityDeclHandler = text, entity
     try:
         parser.Parse(content, True)
     except expat.ExpatError as error:
