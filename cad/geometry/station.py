@@ -6,7 +6,7 @@ from cad.geometry.sole import Sole
 from cad.outline import Arc, Line, Point
 
 SPOTS = 9  # at which a stretch is judged
-ALIKE_DEG = 1e-3  # stretches less apart than this are equally level
+ALIKE_DEG = 10.0  # stretches less apart than this are level enough alike
 
 
 def lowest_over(sole: Sole, first: float, last: float) -> Point:

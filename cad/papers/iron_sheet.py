@@ -10,7 +10,8 @@ from cad.formulas.steel import COLOURS, COLOURS_SOURCE, STEELS, Steel, Temper, c
 from cad.geometry import Plan
 from cad.geometry.movement import Movement
 from cad.geometry.steepness import steepest_sloped_deg
-from cad.papers.cautions import EYES, FIRE, FUMES, GRINDER, HOT_OIL, SHARP, WATER
+from cad.papers.cautions import EYES, FIRE, FUMES, GRINDER, HOT_OIL, WATER
+from cad.papers.iron_honing import honing
 from cad.papers.sheet.amounts import Amounts, degrees, heat
 from cad.papers.sheet.document import (
     Block,
@@ -56,7 +57,7 @@ def document(plan: Plan) -> Document:
             Section("Hardening", tuple(_hardening(plan, steel, amounts))),
             Section("Tempering", tuple(_tempering(steel))),
             Section("Grinding", tuple(_grinding(plan, steel, amounts))),
-            Section("Honing the curved edge", tuple(_honing(plan, amounts))),
+            Section("Honing the curved edge", tuple(honing(plan, amounts))),
         ),
         size=plan.spec.paper.size,
     )
@@ -123,8 +124,9 @@ def _profile(plan: Plan, amounts: Amounts) -> Iterator[Block]:
         else "The curve is the sole's, stretched along the iron by 1 / sin of the bed. "
     )
     yield Words(
-        f"{curve}Its depth is {amounts.length(depth)}. An iron ground to the sole's own arc would be "
-        f"{amounts.length(shy)} out between middle and edges."
+        f"{curve}Its depth is {amounts.length(depth)}. An iron ground to the sole's own "
+        f"{'arc' if sole.radius is not None else 'profile'} would be {amounts.length(shy)} out between its "
+        "foremost point and the furthest back."
     )
     yield Points(
         (
@@ -181,7 +183,7 @@ def _bevel(plan: Plan, amounts: Amounts) -> Iterator[Block]:
             ("Bevel, from the upper face", degrees(iron.bevel_deg)),
             ("Ground face, measured on the slope", amounts.length(iron.thickness / sin(bevel))),
             ("The same along the iron", amounts.length(iron.thickness / tan(bevel))),
-            ("Clearance to the work: middle, steepest", f"{degrees(iron.clearance_deg)}, {degrees(at_edge)}"),
+            ("Clearance to the work: level, steepest", f"{degrees(iron.clearance_deg)}, {degrees(at_edge)}"),
             (f"Land left at the edge until hardened ({PRACTICE})", amounts.length(LAND_MM)),
         ),
         (3, 2.4),
@@ -317,38 +319,4 @@ def _grinding(plan: Plan, steel: Steel, amounts: Amounts) -> Iterator[Block]:
             ("Upper face flat", "straight edge or stone", "no light at the edge"),
         ),
         (2, 2.6, 2),
-    )
-
-
-def _honing(plan: Plan, amounts: Amounts) -> Iterator[Block]:
-    yield Caution(SHARP)
-    sole = plan.sole
-    tightest = None if sole.radius is None else sole.radius * sin(radians(plan.throat.bed_deg))
-    if sole.form == "hollow":
-        slip = (
-            ""
-            if tightest is None
-            else f" of no more than {amounts.length(tightest)} radius, the tightest of the edge"
-        )
-        way = (
-            f"The edge is hollow: hone the bevel with a round slip stone, or fine paper on a dowel{slip}. "
-            "Push along the bevel, turning the slip as it travels from side to side."
-        )
-    else:
-        way = (
-            "The edge is round: draw the bevel over a flat stone, rolling it from one corner to the other in "
-            "each stroke, edge trailing at the corners; a stone with a groove worn in it rounds the corners "
-            "off."
-        )
-    yield Points(
-        (
-            "Upper face first, flat on the stone, through the stones to a polish.",
-            way,
-            "Raise a burr that can be felt all along the edge, then take it off on the upper face, flat on "
-            "the finest stone. Repeat with finer stones until there is none to feel. A strop last.",
-            "Keep to the profile: after each honing lay the iron in the plane and sight along the sole; it "
-            "must show one even line. Take the proud places down with the next strokes.",
-            "When hone marks reach the heel of the bevel, grind it again.",
-        ),
-        numbered=True,
     )

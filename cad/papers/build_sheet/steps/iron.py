@@ -43,7 +43,7 @@ def steps(bench: Bench) -> Iterator[Step]:
                 bench.amounts.size(plan.iron.length, plan.iron.width, plan.iron.thickness),
             ),
             (
-                "Bevel; clearance at the middle of the sole",
+                "Bevel; clearance where the sole is level",
                 f"{degrees(plan.iron.bevel_deg)}; {degrees(plan.iron.clearance_deg)}",
             ),
             ("Depth of the edge's profile, along the iron", bench.length(plan.iron.profile_depth())),

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cad.formulas.grit import grain_mm
+from cad.geometry.sole import Sole
 from cad.geometry.stages import Stage
+from cad.geometry.steepness import walls
 from cad.outline import Arc
 from cad.papers.build_sheet.step import Bench, Step
 from cad.papers.cautions import CHISEL, DUST
@@ -53,27 +55,20 @@ def _scribe(bench: Bench) -> Step:
             "Slip a cap on either end, tight against end grain, rabbet face and top; tape it, and knife "
             "round its lower edge."
             if bench.has("end_templates")
-            else "Strike the arc on both ends with dividers, and the line of the relief with a bevel.",
+            else "Draw the profile on both ends from its numbers, arcs with dividers, and the line of the "
+            "relief with a bevel.",
             *centre,
             "Lay a straight edge from one scribed edge to the other, along both sides, and knife them: these "
             "two lines along the blank are the edges of the sole.",
         ),
         _outline_numbers(bench),
-        (("The two ends alike", "straight edge from arc to arc, winding sticks", bench.length(0.1)),),
+        (("The two ends alike", "straight edge from end to end, winding sticks", bench.length(0.1)),),
         fixtures=("end_templates",),
     )
 
 
 def _shape(bench: Bench) -> Step:
     plan = bench.plan
-    hollow = plan.sole.form == "hollow"
-    rough = (
-        "Hog out the hollow with a gouge or a round plane, working from both ends to the middle and staying "
-        "half a millimetre inside the line. Leave the two edges until last."
-        if hollow
-        else "Plane flats that touch the arc, first at its middle and edges, then between them, always the "
-        "whole length, until the corners between flats are too low to see. Stay off the two edge lines."
-    )
     ys = [plan.sole.width * i / STATIONS for i in range(STATIONS + 1)]
     heights = Table(
         ("Station", *(str(i) for i in range(len(ys)))),
@@ -90,23 +85,59 @@ def _shape(bench: Bench) -> Step:
         (
             f"Relief first: saw or plane the blind side at {degrees(plan.sole.relief_deg)} from plumb, from "
             "the line on the blind face to the edge of the sole, and stop when the line is split.",
-            rough,
+            *_rough(plan.sole),
             "Try the gauge often, square across, at both ends and the middle.",
         ),
         tables=(heights,),
         tests=(
             ("Relief", "bevel gauge against the light", "± 1°"),
             ("Edge lines straight", "straight edge", bench.length(0.1)),
-            ("Profile", "sole gauge", "no light over the middle half; proud elsewhere"),
+            ("Profile", "sole gauge", "no light over the middle half; proud elsewhere")
+            if plan.sole.radius is not None
+            else ("Profile", "sole gauge", "proud all over, by no more than half a millimetre"),
         ),
         cautions=CHISEL,
         fixtures=("sole_gauge",),
     )
 
 
+def _rough(sole: Sole) -> tuple[str, ...]:
+    """Return how the profile is roughed out, by the kinds of member it has."""
+    convex = (
+        "Plane flats that touch the arc, first at its middle and edges, then between them, always the "
+        "whole length, until the corners between flats are too low to see. Stay off the two edge lines."
+    )
+    hollow = (
+        "Hog out the hollow with a gouge or a round plane, working from both ends to the middle and staying "
+        "half a millimetre inside the line. Leave the two edges until last."
+    )
+    if sole.radius is not None:
+        return (hollow if sole.form == "hollow" else convex,)
+    kinds = {segment.ccw if isinstance(segment, Arc) else None for segment in sole.path}
+    found = [
+        "Carry every corner of the profile along the blank with a cutting gauge run on the rabbet face: "
+        "these lines part the members from one another."
+    ]
+    if walls(sole):
+        found.append(
+            "Steps first: rebate them to their lines, the wall with a shoulder plane or a fine saw run along "
+            "a batten, plumb and not a hair past it."
+        )
+    if None in kinds:
+        found.append("Plane the flats next, down to their level; they are what the curves are judged from.")
+    if True in kinds:
+        found.append("Round members: plane flats that touch the curve, then flats between these.")
+    if False in kinds:
+        found.append(
+            "Hollow members: take them out with a gouge or a small round plane, from both ends to the "
+            "middle, half a millimetre inside the line."
+        )
+    return tuple(found)
+
+
 def _true(bench: Bench) -> Step:
     plan, abrasive = bench.plan, bench.plan.spec.shop.abrasive
-    way = 1 if plan.sole.form == "round" else -1
+    way = 1 if plan.sole.form == "round" else -1  # one arc's block is hollow under a round
     rows = []
     for grit in sorted(abrasive.grits, key=grain_mm, reverse=True):
         stack = abrasive.pad + abrasive.backing + grain_mm(grit)
@@ -133,9 +164,11 @@ def _true(bench: Bench) -> Step:
         ),
         tables=(grits,),
         tests=(
-            ("Radius", "go and no-go gauges", within) if is_gauged else ("Profile", "sole gauge", within),
+            ("Radius", "go and no-go gauges", within)
+            if is_gauged
+            else ("Profile", "sole gauge and a feeler", f"less light than {bench.length(tolerance)}"),
             ("No light under the gauge", "sole gauge, every hand's breadth", bench.length(0.05)),
-            ("Sole straight", "straight edge along crown and edges", bench.length(0.1)),
+            ("Sole straight", "straight edge along crowns and edges", bench.length(0.1)),
         ),
         cautions=() if bench.has("sanding_blocks") else DUST,
         fixtures=("sanding_blocks",),

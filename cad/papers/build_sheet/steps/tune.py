@@ -1,4 +1,4 @@
-"""Fitting and tuning: the mouth after truing, and how far the iron must come out round the arc."""
+"""Fitting and tuning: the mouth after truing, and how far the iron must come out along the sole."""
 
 from __future__ import annotations
 
@@ -10,6 +10,8 @@ from cad.formulas.cutting import clearance_deg, shaving_mm, shaving_share
 from cad.formulas.throat import gap_after_truing_mm
 from cad.geometry import Plan
 from cad.geometry.stages import Stage
+from cad.geometry.steepness import turned_deg
+from cad.outline import Arc
 from cad.papers.build_sheet.step import Bench, Step
 from cad.papers.cautions import SHARP, WEDGE
 from cad.papers.sheet.amounts import degrees
@@ -18,7 +20,7 @@ from cad.units import plain
 
 ORDER = 90
 TRUED_MM = (0.0, 0.1, 0.2, 0.5, JOINTING_MM)
-SHAVING_MM = 0.1  # at the middle of the sole
+SHAVING_MM = 0.1  # where the sole is level
 MANY_DEG = 45.0
 
 
@@ -49,7 +51,7 @@ def steps(bench: Bench) -> Iterator[Step]:
         (
             ("Mouth gap before the edge", bench.amounts.fine(throat.gap)),
             (
-                f"Advance of the iron for a shaving of {bench.length(SHAVING_MM)} at the middle",
+                f"Advance of the iron for a shaving of {bench.length(SHAVING_MM)} where the sole is level",
                 bench.length(SHAVING_MM / sin(radians(throat.bed_deg))),
             ),
         ),
@@ -63,43 +65,59 @@ def steps(bench: Bench) -> Iterator[Step]:
 
 
 def advance_table(bench: Bench) -> Table:
-    """Return clearance, shaving and advance at stations round the sole, from its middle to an edge."""
-    plan, throat = bench.plan, bench.plan.throat
-    advance = SHAVING_MM / sin(radians(throat.bed_deg))
-    rows = []
-    for off, turned in stations(plan):
-        share = shaving_share(turned)
-        needed = bench.amounts.fine(advance / share) if share > 0.01 else "scrapes"
-        rows.append(
-            (
-                degrees(turned),
-                bench.length(off),
-                degrees(clearance_deg(throat.bed_deg, plan.iron.bevel_deg, turned)),
-                bench.amounts.fine(shaving_mm(advance, throat.bed_deg, turned)),
-                f"{plain(100 * share, 0)} %",
-                needed,
-            )
-        )
+    """Return clearance, shaving and advance at stations of the sole: round an arc, or member by member."""
+    plan, amounts = bench.plan, bench.amounts
+    advance = SHAVING_MM / sin(radians(plan.throat.bed_deg))
+    is_arc = plan.sole.radius is not None and not plan.sole.spring_deg  # the same to either side
+    rows = [
+        (*where, *_figures(bench, turned)) for where, turned in (_round(bench) if is_arc else _members(bench))
+    ]
+    first = ("Sole turned", "Off the middle") if is_arc else ("Member", "From the rabbet face", "Sole turned")
+    level = "Of the middle's" if is_arc else "Of a level part's"
     head = (
-        "Sole turned",
-        "Off the middle",
+        *first,
         "Clearance",
-        f"Shaving at {bench.amounts.fine(advance)} advance",
-        "Of the middle's",
+        f"Shaving at {amounts.fine(advance)} advance",
+        level,
         f"Advance for {bench.length(SHAVING_MM)} there",
     )
+    shares = (1.0, 1.2) if is_arc else (1.4, 1.2, 0.9)
     return Table(
-        head, tuple(rows), (1, 1.2, 1, 1.4, 1, 1.4), "Advance of the iron and shaving round the sole"
+        head, tuple(rows), (*shares, 1, 1.4, 1, 1.4), "Advance of the iron and shaving along the sole"
     )
+
+
+def _figures(bench: Bench, turned: float) -> tuple[str, ...]:
+    """Return clearance, shaving, its share and the advance needed where the sole has turned from level."""
+    plan, bed = bench.plan, bench.plan.throat.bed_deg
+    share = shaving_share(turned)
+    needed = bench.amounts.fine(SHAVING_MM / sin(radians(bed)) / share) if share > 0.01 else "scrapes"
+    return (
+        degrees(clearance_deg(bed, plan.iron.bevel_deg, turned)),
+        bench.amounts.fine(shaving_mm(SHAVING_MM / sin(radians(bed)), bed, turned)),
+        f"{plain(100 * share, 0)} %",
+        needed,
+    )
+
+
+def _round(bench: Bench) -> Iterator[tuple[tuple[str, ...], float]]:
+    for off, turned in stations(bench.plan):
+        yield (degrees(turned), bench.length(off)), turned
+
+
+def _members(bench: Bench) -> Iterator[tuple[tuple[str, ...], float]]:
+    """Yield member, place and turn: of an arc its ends and middle, of a flat its middle."""
+    sole = bench.plan.sole
+    for name, segment in zip(sole.names, sole.path, strict=True):
+        for share in (0.0, 0.5, 1.0) if isinstance(segment, Arc) else (0.5,):
+            turned = turned_deg(segment, share)
+            yield (name, bench.length(segment.point(share)[0]), degrees(turned)), turned
 
 
 def stations(plan: Plan) -> list[tuple[float, float]]:
-    """Return (distance from the middle of the sole, turn in degrees) from the middle to the blind edge."""
+    """Return (distance from the middle, turn in degrees) of a sole of one upright arc, middle to edge."""
     sole = plan.sole
-    middle = sole.width / 2
-    if sole.radius is None or sole.spring_deg:
-        offs = [middle * i / 6 for i in range(7)]
-        return [(off, sole.turned_deg(middle + off)) for off in offs]
+    assert sole.radius is not None
     half = sole.turned_deg(sole.width)
     step = 10.0 if half <= MANY_DEG else 15.0
     turns = [step * i for i in range(ceil(half / step - 1e-9))] + [half]

@@ -10,6 +10,7 @@ from cad.geometry.iron import EdgeArc
 from cad.geometry.linework import clipped
 from cad.kernel.projection import seen
 from cad.outline import Line, Path, Point
+from cad.papers.drawings.members import is_single, listing
 from cad.papers.drawings.paper import largest_scale
 from cad.papers.drawings.sheet import Sheet, arranged
 from cad.papers.drawings.subject import Subject, along_the_bed, in_the_iron, onto_the_bed
@@ -18,6 +19,7 @@ from cad.papers.drawings.view import Angle, Linear, Mark, Radius, View, view_of
 PLACE = 5
 DETAIL_ROOM_MM = 70.0  # of paper, across the edge's ellipse
 Place = Callable[[float, float], Point]  # from (v, u) of the iron to the view
+POINTS = "Points of the edge (across from the plate's side; back from the foremost), what runs between them:"
 STEPS = 72  # chords of half an ellipse that is drawn to measure by
 
 
@@ -33,10 +35,19 @@ def sheets(subject: Subject) -> Iterator[Sheet]:
         rows=(*rows, (_edge(subject),)),
         material=f"tool steel {subject.plan.spec.iron.steel}",
         notes=(
+            *_points(subject),
             "The edge is the sole stretched along the iron: an ellipse where the sole is an arc.",
             "The bevel runs the same way all along the edge, as the side view shows it.",
         ),
     )
+
+
+def _points(subject: Subject) -> tuple[str, ...]:
+    """Return where the parts of an edge that is more than one ellipse meet."""
+    sole, words = subject.plan.sole, subject.wording
+    if is_single(sole):
+        return ()
+    return (POINTS, *listing(sole, words, subject.plan.iron.stretch))
 
 
 def _side(subject: Subject) -> View:

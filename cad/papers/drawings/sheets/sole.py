@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import degrees
 
 from cad.geometry.linework import clipped
 from cad.kernel.projection import sliced
 from cad.kernel.shapes import box, common
-from cad.outline import Arc, Line
-from cad.papers.drawings.sheet import Sheet
+from cad.outline import Line
+from cad.papers.drawings.members import are_dimensioned, is_single, joint_marks, listing, radius_marks
+from cad.papers.drawings.paper import largest_scale
+from cad.papers.drawings.sheet import Row, Sheet
 from cad.papers.drawings.subject import Stand, Subject, from_the_left
-from cad.papers.drawings.view import Angle, Linear, Mark, Radius, View
+from cad.papers.drawings.view import Angle, Linear, Mark, View
 
 PLACE = 6
 ABOVE_SHARE = 0.3  # of the thickness, kept above the relief: room for its angle
+ABOVE_MM = 12.0  # of paper, that the profile enlarged shows above its highest point and beside it
+DETAIL_ROOM_MM = 75.0  # of paper, across the profile enlarged
 FAR_MM = 2000.0
+POINTS = "Points of the profile (across from the rabbet face; up from the lowest), what runs between them:"
 
 
 def sheets(subject: Subject) -> Iterator[Sheet]:
@@ -23,17 +27,20 @@ def sheets(subject: Subject) -> Iterator[Sheet]:
     if not {"body", "cheek_plate"} <= set(subject.parts):
         return
     plan = subject.plan
+    sole, section = plan.sole, _section(subject)
+    rows: tuple[Row, ...] = ((section,),) if is_single(sole) else ((section,), (_detail(subject),))
+    points = () if is_single(sole) or are_dimensioned(sole) else (POINTS, *listing(sole, subject.wording))
     yield Sheet(
         name="sole",
         title=f"Sole: {plan.sole.form}",
         document="Detail drawing",
-        rows=((_profile(subject),),),
+        rows=rows,
         material=plan.spec.wood.species,
-        notes=("Section across body and cheek plate, seen from the end that lies to the left.",),
+        notes=("Section across body and cheek plate, seen from the end that lies to the left.", *points),
     )
 
 
-def _profile(subject: Subject) -> View:
+def _section(subject: Subject) -> View:
     plan, stand = subject.plan, from_the_left(subject.plan)
     section = plan.section
     relief_top = max(section.blind_relief_top, section.plate_relief_top)
@@ -55,20 +62,33 @@ def _profile(subject: Subject) -> View:
     )
 
 
+def _detail(subject: Subject) -> View:
+    """Return the profile alone, enlarged: its radii, and the joints of its members where they are few."""
+    plan, stand, sole = subject.plan, from_the_left(subject.plan), subject.plan.sole
+    scale = largest_scale(sole.width, DETAIL_ROOM_MM)
+    high = sole.highest + ABOVE_MM / scale
+    first, last = sorted([stand.at(0, 0, 0)[0], stand.at(0, sole.width, 0)[0]])
+    window = (first - ABOVE_MM / scale, -1.0, last + ABOVE_MM / scale, high)
+    cut = sliced([subject.parts["body"]], stand.look, (plan.throat.mouth_at / 2, 0.0, 0.0))
+    marks = [*radius_marks(sole, stand, subject.wording)]
+    if are_dimensioned(sole):
+        marks += joint_marks(sole, stand, subject.wording)
+    return View(
+        visible=clipped(cut.seen.visible, window),
+        marks=tuple(marks),
+        title="Profile",
+        scale=scale,
+        broken=(Line((first, high), (last, high)),),
+    )
+
+
 def _marks(subject: Subject, stand: Stand) -> Iterator[Mark]:
     plan, words = subject.plan, subject.wording
     sole, section = plan.sole, plan.section
     start, end = (stand.at(0, *p) for p in (sole.path.end, sole.path.start))
     yield Linear(words.length("width", sole.width), start, end, "bottom", 1)
-    arcs = [segment for segment in sole.path if isinstance(segment, Arc)]
-    for number, arc in enumerate(arcs):
-        suffix = f"_{number}" if number else ""
-        dimension = words.length(f"radius{suffix}", arc.radius, "R")
-        middle, way = (-90.0, 1.0) if arc.ccw else (90.0, -1.0)  # the leader ends below the sole
-        half = degrees(abs(arc.turn)) / 2
-        turns = tuple(middle + share * half for share in (0.0, 0.2, -0.2, 0.4, -0.4, 0.6, -0.6, 0.85, -0.85))
-        reaches = tuple(way * reach for reach in (8.0, 6.0, 10.0, 24.0, 28.0, 33.0, 38.0, 44.0))
-        yield Radius(dimension, stand.at(0, *arc.centre), arc.radius, turns, reaches)
+    if is_single(sole):
+        yield from radius_marks(sole, stand, words)
     blind = stand.at(0, section.blind_face, section.blind_relief_top)
     relief = sole.relief_deg
     yield Angle(words.angle("relief", relief), blind, 90, 90 + relief, radii=(20.0, 15.0, 11.0, 26.0))
