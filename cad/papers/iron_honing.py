@@ -46,7 +46,7 @@ def _stroke(plan: Plan, amounts: Amounts) -> tuple[str, ...]:
     if any(arc.ccw for arc in arcs):
         found.append(
             f"{_which(plan, hollow=False)} round: draw the bevel over a flat stone, rolling it from one "
-            "corner to the other in each stroke, edge trailing at the corners; a stone with a groove worn in it "
+            "corner to the other in each stroke, edge trailing at the corners; a groove worn in a stone "
             "rounds the corners off."
         )
     if len(arcs) < len(plan.sole.path.segments):

@@ -57,7 +57,8 @@ def sign(plan: Plan, end: str) -> float:
 def _notes(plan: Plan, end: str) -> tuple[str, ...]:
     far = [arc for arc in _arcs(plan) if not _shown(plan, arc)]
     centre = tuple(
-        f"The arc's centre lies {format_length(-arc.centre[1], plan.spec.unit)} below the sole."
+        f"The {plan.sole.names[plan.sole.path.segments.index(arc)]}'s centre lies "
+        f"{format_length(-arc.centre[1], plan.spec.unit)} below the sole."
         for arc in far
         if arc.centre[1] < 0
     )
@@ -172,4 +173,6 @@ def _relief_spot(plan: Plan) -> Point:
 
 def _centre_callout(plan: Plan, arc: Arc) -> Callout:
     # On the blind side, where fewer words stand.
-    return Callout(arc.centre, f"centre of the arc, r {format_length(arc.radius, plan.spec.unit)}", side=1)
+    name = plan.sole.names[plan.sole.path.segments.index(arc)]
+    radius = format_length(arc.radius, plan.spec.unit)
+    return Callout(arc.centre, f"centre of the {name}, r {radius}", side=1)
