@@ -63,10 +63,10 @@ class ProfileError(PlanewrightError):
 
 
 class OffsetError(PlanewrightError):
-    """A curve that has no parallel `by_mm` away: it would fold over itself."""
+    """A curve that has no parallel `by_mm` away: it would fold over itself, near the point `at`."""
 
-    def __init__(self, by_mm: float, problem: str) -> None:
-        self.by_mm, self.problem = by_mm, problem
+    def __init__(self, by_mm: float, problem: str, at: tuple[float, float]) -> None:
+        self.by_mm, self.problem, self.at = by_mm, problem, at
         super().__init__(f"no parallel {by_mm:g} mm away: {problem}")
 
 

@@ -128,7 +128,7 @@ def _moved(segment: Segment, by: float) -> Segment:
     try:
         return segment.offset(by)
     except ValueError as error:
-        raise OffsetError(by, str(error)) from error
+        raise OffsetError(by, str(error), segment.point(0.5)) from error
 
 
 def _link(joint: Joint, before: Segment, after: Segment, at_convex: Corner) -> Link:
@@ -138,7 +138,7 @@ def _link(joint: Joint, before: Segment, after: Segment, at_convex: Corner) -> L
         return at_convex(joint)
     meets = crossings(before, after)
     if not meets:
-        raise OffsetError(joint.by, f"the faces beside {_spell(joint.corner)} do not meet")
+        raise OffsetError(joint.by, f"the faces beside {_spell(joint.corner)} do not meet", joint.corner)
     meet = min(meets, key=lambda p: distance(p, joint.corner))
     return Link(meet, (), meet)
 
@@ -156,7 +156,8 @@ def _trimmed(segment: Segment, start: Point, stop: Point, by: float) -> Segment:
         left = Arc(start, stop, segment.centre, segment.ccw)
         forward = distance(start, stop) > NEAR_MM
     if not forward or left.length > segment.length + NEAR_MM:
-        raise OffsetError(by, f"nothing is left of the face beside {_spell(segment.point(0.5))}")
+        middle = segment.point(0.5)
+        raise OffsetError(by, f"nothing is left of the face beside {_spell(middle)}", middle)
     return left
 
 
@@ -172,7 +173,7 @@ def _check_apart(source: Path, moved: Path, by: float) -> None:
         ]
         for p in (segment.point(i / SAMPLES) for i in range(SAMPLES + 1)):
             if any(_distance(other, p) < by - NEAR_MM for other in near):
-                raise OffsetError(by, f"it comes too near another part of the sole at {_spell(p)}")
+                raise OffsetError(by, f"it comes too near another part of the sole at {_spell(p)}", p)
 
 
 def _distance(segment: Segment, p: Point) -> float:

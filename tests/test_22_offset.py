@@ -14,6 +14,7 @@ from cad.geometry.sanding import BlockSection
 from cad.outline import Arc, Line, Path, Point, distance, polygon
 from cad.parallel import distance_to, parallel
 from cad.soles.flanks import flanked
+from tests.mouldings import MOULDINGS, moulding
 from tests.planes import plan_of, spec_text
 
 CHORD_MM = 1e-5  # how finely curves are drawn for shapely
@@ -101,6 +102,13 @@ def test_soles_of_many_segments_lie_on_shapelys_parallel(path: Path, by: float) 
 def test_soles_with_their_flanks_lie_on_shapelys_parallel(form: str, arc: float) -> None:
     sole = plan_of(spec_text(form, 16, arc, 50, "right")).sole
     assert apart_from_shapely(flanked(sole.path, sole.relief_deg, 12, 10), 2.412) < SHAPELY_MM
+
+
+@pytest.mark.parametrize("form", MOULDINGS)
+@pytest.mark.parametrize("by", [0.4, 1.1])
+def test_mouldings_with_their_flanks_lie_on_shapelys_parallel(form: str, by: float) -> None:
+    sole = moulding(form).sole
+    assert apart_from_shapely(flanked(sole.path, sole.relief_deg, 12, 10), by) < SHAPELY_MM
 
 
 @settings(max_examples=60, deadline=None)

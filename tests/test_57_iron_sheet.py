@@ -76,7 +76,7 @@ def test_blank_and_bevel() -> None:
     bevel = rows(step(document, "Bevel"))
     assert bevel["Ground face, measured on the slope"] == "6.4 mm"  # 3.2 / sin 30°
     assert bevel["The same along the iron"] == "5.54 mm"  # 3.2 / tan 30°
-    assert bevel["Clearance to the work: middle, steepest"] == "20°, 17.5°"
+    assert bevel["Clearance to the work: level, steepest"] == "20°, 17.5°"
 
 
 def test_cautions_for_fire_oil_fumes_eyes_and_grinder() -> None:

@@ -171,9 +171,11 @@ def _check_walls(made: Parallel, stack: float, least: float) -> None:
     # The lands outside the first and the last quirk are backed by the body: only what lies between counts.
     quirks = [i + 1 for i, link in enumerate(made.links) if len(link.between) > 1]
     for first, beyond in pairwise(quirks):
-        wide = abs(made.moved[beyond - 1].end[0] - made.moved[first].start[0])
+        start, end = made.moved[first].start, made.moved[beyond - 1].end
+        wide = abs(end[0] - start[0])
         if wide < least:
-            raise OffsetError(stack, f"a rib only {wide:.2f} mm thick would be left between two quirks")
+            problem = f"a rib only {wide:.2f} mm thick would be left between two quirks"
+            raise OffsetError(stack, problem, ((start[0] + end[0]) / 2, start[1]))
 
 
 def _slot(top: Point, wide: float, way: int) -> tuple[Point, ...]:
