@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from pydantic import Field
 
-from cad.fields import Known, Problem
+from cad.fields import Known
 from cad.soles import moulding
 from cad.soles.member import Member
 from cad.soles.table import SoleTable
@@ -32,11 +30,10 @@ def _run(known: Known) -> float:
 RULES = (moulding.FILLET, moulding.depth_rule(_run), *moulding.COMMON)
 
 
-def _curve(known: Known) -> Iterator[Problem]:
-    return moulding.curve_problems(known, _run(known), known["sole.depth"], ("sole.fillet",), ())
-
-
-PROBLEMS = (_curve,)
+PROBLEMS = (
+    lambda known: moulding.room_problems(known, _run(known), "sole.fillet"),
+    lambda known: moulding.rise_problems(known, _run(known)),
+)
 
 
 def members(table: Table) -> tuple[Member, ...]:

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator
 from math import radians, tan
 from typing import Annotated
 
-from cad.fields import Known, Problem, Rule, Span, rounded, rounded_down
+from cad.fields import Known, NotKnownError, Problem, Rule, Span, rounded, rounded_down
 from cad.outline import Arc, Line, Point, Segment, distance
 from cad.soles.member import Member
 from cad.soles.table import RELIEF, Size
@@ -64,11 +64,15 @@ def depth_rule(run: Callable[[Known], float], above: Callable[[Known], float] = 
     `above` is the depth that is no part of the curve. A curve of run a, or two such halves, that turns from
     level to θ falls a · tan(θ / 2). Source: plane geometry.
     """
+
+    def depth(known: Known) -> float:
+        if run(known) <= 0:
+            raise NotKnownError("sole.depth")  # the curve has a fault of its own
+        return rounded_down(known, above(known) + run(known) * tan(radians(USUAL_TURN_DEG / 2)), 0.1, 1 / 64)
+
     return Rule(
         "sole.depth",
-        lambda known: rounded_down(
-            known, above(known) + run(known) * tan(radians(USUAL_TURN_DEG / 2)), 0.1, 1 / 64
-        ),
+        depth,
         "the curve turns to no more than 60° from level, where half the shaving is left",
         practice=True,
     )
@@ -120,31 +124,34 @@ def joined(*parts: tuple[str, Segment | Point]) -> tuple[Member, ...]:
     return tuple(found)
 
 
-def curve_problems(
-    known: Known, run: float, rise: float, beside: tuple[str, ...], above: tuple[str, ...]
-) -> Iterator[Problem]:
-    """Yield the faults of a curve that has no room left, or that must turn past plumb to rise so far.
-
-    `run` and `rise` are what is left for the curve, mm; `beside` and `above` the keys that take of each.
-    """
+def room_problems(known: Known, run: float, beside: str) -> Iterator[Problem]:
+    """Yield the fault of a curve that has no run left, mm: `beside` is the key of what stands beside it."""
     if run <= 0:
         yield Problem(
-            (*beside, "sole.width"),
+            (beside, "sole.width"),
             "nothing is left of the curve: what stands beside it takes "
             f"{known.show(known['sole.width'] - run)} of the width, {known.show(known['sole.width'])}",
             "Make it smaller, or the sole wider",
         )
-    elif rise <= 0:
+
+
+def rise_problems(known: Known, run: float, above: str = "") -> Iterator[Problem]:
+    """Yield the faults of a curve that has nothing to rise, or that must turn past plumb to rise so far.
+
+    `run` is its run, mm, and `above` the key of what stands above it, if any.
+    """
+    depth = known["sole.depth"]
+    rise = depth - (known[above] if above else 0.0)
+    if rise <= 0:
         yield Problem(
-            (*above, "sole.depth"),
-            f"nothing is left of the curve: the depth, {known.show(known['sole.depth'])}, is taken up by "
-            f"{' and '.join(above)}",
+            (above, "sole.depth"),
+            f"nothing is left of the curve: {above} takes up the whole depth, {known.show(depth)}",
             "Make the profile deeper",
         )
-    elif rise > run * (1 + 1e-12):
-        most = known["sole.depth"] - rise + run
+    elif rise > run * (1 + 1e-12) > 0:
         yield Problem(
             ("sole.depth", "sole.width"),
             f"the curve would turn past plumb: it rises {known.show(rise)} over {known.show(run)}",
-            f"Make the depth at most {known.show(most)}, where it just comes plumb; half of that cuts well",
+            f"Make the depth at most {known.show(depth - rise + run)}, where it just comes plumb; half of "
+            "that cuts well",
         )

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from pydantic import Field
 
-from cad.fields import Known, Problem
+from cad.fields import Known
 from cad.soles import moulding
 from cad.soles.member import Member
 from cad.soles.table import SoleTable
@@ -40,12 +38,10 @@ RULES = (
 )
 
 
-def _curve(known: Known) -> Iterator[Problem]:
-    rise = known["sole.depth"] - known["sole.step"]
-    return moulding.curve_problems(known, _run(known), rise, ("sole.fillet",), ("sole.step",))
-
-
-PROBLEMS = (_curve,)
+PROBLEMS = (
+    lambda known: moulding.room_problems(known, _run(known), "sole.fillet"),
+    lambda known: moulding.rise_problems(known, _run(known), "sole.step"),
+)
 
 
 def members(table: Table) -> tuple[Member, ...]:

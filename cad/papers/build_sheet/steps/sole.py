@@ -149,7 +149,8 @@ def _true(bench: Bench) -> Step:
         tuple(rows),
         caption="One block for each grit (grain: FEPA 43 / ISO 6344)",
     )
-    within = bench.amounts.within(plan.spec.sole.tolerance)
+    tolerance = plan.spec.sole.tolerance
+    within = bench.amounts.within(tolerance)
     is_gauged = plan.sole.radius is not None and not plan.sole.spring_deg  # see fixtures.sole_gauge
     return Step(
         "True the sole",
@@ -166,7 +167,11 @@ def _true(bench: Bench) -> Step:
         tests=(
             ("Radius", "go and no-go gauges", within)
             if is_gauged
-            else ("Profile", "sole gauge and a feeler", f"less light than {bench.length(tolerance)}"),
+            else (
+                "Profile",
+                "sole gauge and a feeler",
+                f"less light than {bench.length(tolerance)}",
+            ),
             ("No light under the gauge", "sole gauge, every hand's breadth", bench.length(0.05)),
             ("Sole straight", "straight edge along crowns and edges", bench.length(0.1)),
         ),
