@@ -16,6 +16,8 @@ MOST_JOINTS = 9  # more are listed: their dimension lines would bury the profile
 SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)  # of an arc, at which its radius may be shown
 ALIKE_MM = 5e-3  # joints nearer than this to one level, or to one line across, share a dimension
 LINE_LETTERS = 96
+BELOW_MM = (8.0, 6.0, 10.0, 14.0, 18.0, 24.0, 28.0, 33.0, 38.0, 44.0)  # reaches of leaders, of paper
+ABOVE_MM = (8.0, 6.0, 10.0, 12.0, 16.0, 20.0)
 
 
 def joints(sole: Sole) -> tuple[Point, ...]:
@@ -36,42 +38,48 @@ def are_dimensioned(sole: Sole) -> bool:
 def joint_marks(sole: Sole, stand: Stand, words: Wording) -> Iterator[Mark]:
     """Yield each joint's distance from the rabbet face, and its height above the lowest of the sole."""
     origin = stand.at(0, 0, 0)
+    outwards = stand.at(0, 1, 0)[0] - origin[0]  # texts without room stand beyond the rabbet face
     # The last of them is the width, which the section beside this view shows.
     for lane, y in enumerate(_apart(y for y, _ in joints(sole) if y > ALIKE_MM)[:-1]):
         first, last = sorted([origin, stand.at(0, y, 0)])
-        yield Linear(words.length(f"joint_{lane + 1}_across", y), first, last, "bottom", lane + 1)
+        dimension = words.length(f"joint_{lane + 1}_across", y)
+        yield Linear(dimension, first, last, "bottom", lane + 1, before=outwards > 0)
     # The heights stand on the blind side, the widths being reckoned from the other.
-    side: Side = "left" if stand.at(0, 1, 0)[0] < origin[0] else "right"
+    side: Side = "left" if outwards < 0 else "right"
     edge = stand.at(0, sole.width, 0)[0]
     for lane, z in enumerate(_apart(z for _, z in joints(sole) if z > ALIKE_MM)):
-        yield Linear(words.length(f"joint_{lane + 1}_up", z), (edge, 0.0), (edge, z), side, lane)
+        yield Linear(words.length(f"joint_{lane + 1}_up", z), (edge, 0.0), (edge, z), side, lane, before=True)
 
 
-def radius_marks(sole: Sole, stand: Stand, words: Wording) -> Iterator[Mark]:
-    """Yield the radius of each arc of the sole, its leader ending below."""
+def radius_marks(sole: Sole, stand: Stand, words: Wording, hatched: bool) -> Iterator[Mark]:
+    """Yield the radius of each arc of the sole, its leader ending below, or in the wood where it is bare."""
     arcs = [segment for segment in sole.path if isinstance(segment, Arc)]
     for number, arc in enumerate(arcs):
         suffix = f"_{number}" if number else ""
         start = stand.at(0, *arc.start)
         centre, end = stand.at(0, *arc.centre), stand.at(0, *arc.end)
         turns = tuple(_turn(centre, start, end, share) for share in SHARES)
-        way = 1.0 if arc.ccw else -1.0
-        reaches = tuple(way * reach for reach in (8.0, 6.0, 10.0, 14.0, 18.0, 24.0, 28.0, 33.0, 38.0, 44.0))
+        below = 1.0 if arc.ccw else -1.0
+        reaches = tuple(below * reach for reach in BELOW_MM)
+        if not hatched:
+            reaches += tuple(-below * reach for reach in ABOVE_MM)
         yield Radius(words.length(f"radius{suffix}", arc.radius, "R"), centre, arc.radius, turns, reaches)
 
 
 def listing(sole: Sole, words: Wording, stretch: float = 1.0) -> tuple[str, ...]:
     """Return the members in words, a few to a line: where each begins, and its radius where it is an arc.
 
-    `stretch` multiplies the heights, for the same profile on the slant of the iron; arcs become ellipses
-    there, and only their names are told.
+    `stretch` multiplies the heights, for the same profile on the slant of the iron: its arcs become ellipses
+    there, told by their semi-axes across and along.
     """
     parts = []
     for name, segment in zip(sole.names, sole.path, strict=True):
         what = name
-        if isinstance(segment, Arc) and stretch == 1.0:
-            bend = "convex" if segment.ccw else "hollow"
-            what = f"{name} {words.length('', segment.radius, 'R').text} {bend}"
+        if isinstance(segment, Arc):
+            along = words.length("", segment.radius * stretch).text
+            size = words.length("", segment.radius, "R" if stretch == 1.0 else "").text
+            ellipse = "" if stretch == 1.0 else f" × {along}"
+            what += f", {'convex' if segment.ccw else 'hollow'} {size}{ellipse}"
         parts.append(f"{_pair(segment.start, words, stretch)} {what}")
     parts.append(_pair(sole.path.end, words, stretch))
     return tuple(wrap(" – ".join(parts), LINE_LETTERS))

@@ -19,7 +19,10 @@ from cad.papers.drawings.view import Angle, Linear, Mark, Radius, View, view_of
 PLACE = 5
 DETAIL_ROOM_MM = 70.0  # of paper, across the edge's ellipse
 Place = Callable[[float, float], Point]  # from (v, u) of the iron to the view
-POINTS = "Points of the edge (across from the plate's side; back from the foremost), what runs between them:"
+POINTS = (
+    "Points of the edge (across from the plate's side; back from the foremost), and what runs between them,"
+)
+ELLIPSES = "ellipses by their semi-axes across and along the iron:"
 STEPS = 72  # chords of half an ellipse that is drawn to measure by
 
 
@@ -47,7 +50,7 @@ def _points(subject: Subject) -> tuple[str, ...]:
     sole, words = subject.plan.sole, subject.wording
     if is_single(sole):
         return ()
-    return (POINTS, *listing(sole, words, subject.plan.iron.stretch))
+    return (POINTS, ELLIPSES, *listing(sole, words, subject.plan.iron.stretch))
 
 
 def _side(subject: Subject) -> View:
@@ -82,9 +85,13 @@ def _face(subject: Subject) -> View:
 
 
 def _edge(subject: Subject) -> View:
-    """Return the edge enlarged, with the ellipse that it is part of and that ellipse's semi-axes."""
+    """Return the edge enlarged, with the ellipse that it is part of and that ellipse's semi-axes.
+
+    An edge of several parts is shown alone: its ellipses are listed (see `_points`), and may be far larger.
+    """
     plan, stand = subject.plan, onto_the_bed(subject.plan)
-    arcs = [segment for segment in plan.iron.edge() if isinstance(segment, EdgeArc)]
+    edge = plan.iron.edge() if is_single(plan.sole) else ()
+    arcs = [segment for segment in edge if isinstance(segment, EdgeArc)]
 
     def at(v: float, u: float) -> Point:
         return stand.at(*in_the_iron(plan, u, v))

@@ -70,7 +70,7 @@ def _detail(subject: Subject) -> View:
     first, last = sorted([stand.at(0, 0, 0)[0], stand.at(0, sole.width, 0)[0]])
     window = (first - ABOVE_MM / scale, -1.0, last + ABOVE_MM / scale, high)
     cut = sliced([subject.parts["body"]], stand.look, (plan.throat.mouth_at / 2, 0.0, 0.0))
-    marks = [*radius_marks(sole, stand, subject.wording)]
+    marks = [*radius_marks(sole, stand, subject.wording, hatched=False)]
     if are_dimensioned(sole):
         marks += joint_marks(sole, stand, subject.wording)
     return View(
@@ -88,7 +88,7 @@ def _marks(subject: Subject, stand: Stand) -> Iterator[Mark]:
     start, end = (stand.at(0, *p) for p in (sole.path.end, sole.path.start))
     yield Linear(words.length("width", sole.width), start, end, "bottom", 1)
     if is_single(sole):
-        yield from radius_marks(sole, stand, words)
+        yield from radius_marks(sole, stand, words, hatched=True)
     blind = stand.at(0, section.blind_face, section.blind_relief_top)
     relief = sole.relief_deg
     yield Angle(words.angle("relief", relief), blind, 90, 90 + relief, radii=(20.0, 15.0, 11.0, 26.0))
