@@ -16,7 +16,7 @@ from cad.papers.drawings.view import Angle, Linear, Mark, View
 
 PLACE = 6
 ABOVE_SHARE = 0.3  # of the thickness, kept above the relief: room for its angle
-ABOVE_MM = 12.0  # of paper, that the profile enlarged shows above its highest point and beside it
+ABOVE_MM = 18.0  # of paper, that the profile enlarged shows above its highest point and beside it
 DETAIL_ROOM_MM = 75.0  # of paper, across the profile enlarged
 FAR_MM = 2000.0
 POINTS = "Points of the profile (across from the rabbet face; up from the lowest), what runs between them:"
