@@ -10,7 +10,7 @@ from cad.parts import build_part, part_colour, part_names
 from cad.pictures.scene import Picture, Shown
 
 BETWEEN_MM = 14.0  # planes
-BEHIND = 0.75  # of the longest plane, that one row stands behind the other
+BEHIND = 0.65  # of the longest plane, that one row stands behind the other
 EYE: Triple = (-1.0, -0.35, 0.62)  # over the toes, so that soles and mouths of all can be told
 WASTE = "throat"  # no part of the plane
 
