@@ -21,8 +21,9 @@ from shapely import Polygon
 
 from cad.errors import KernelError
 from cad.kernel.engrave import DEPTH_MM, MARGIN_MM, engraved, fitting_height
+from cad.kernel.lettered import lettering_of
 from cad.kernel.lettering import Ring, bounds, letters
-from cad.kernel.measure import is_plane, plane_of
+from cad.kernel.measure import is_plane, plane_of, volume_mm3
 from cad.kernel.mesh import tessellate
 from cad.kernel.shapes import Triple, box, cut, cylinder, mirrored
 
@@ -199,6 +200,28 @@ def test_old_triangles_do_not_outlive_the_face_they_were_made_for() -> None:
     block = box((0, 0, 0), (60, 20, 10))
     assert tessellate(block).volume == pytest.approx(12000)
     prove(block, engraved(block, [Words("BOO", (30, 10, 10))]), DEPTH_MM * area("BOO", 6.0))
+
+
+def test_triangles_and_volume_agree_with_what_the_kernel_finds_of_the_faces() -> None:
+    made = engraved(paddle(), PADDLE_LABELS)
+    known_by_faces_alone = Solid(made.wrapped)
+    assert lettering_of(made) and not lettering_of(known_by_faces_alone)
+    ours, kernel_s = tessellate(made), tessellate(known_by_faces_alone)
+    assert np.unique(ours.points.round(6), axis=0) == pytest.approx(
+        np.unique(kernel_s.points.round(6), axis=0), abs=1e-6
+    )
+    assert len(ours.triangles) == len(kernel_s.triangles)
+    areas = [trimesh.Trimesh(mesh.points, mesh.triangles).area for mesh in (ours, kernel_s)]
+    assert areas[0] == pytest.approx(areas[1], rel=1e-9)
+    assert volume_mm3(made) == pytest.approx(volume(known_by_faces_alone), rel=1e-9)
+
+
+def test_a_moved_copy_is_measured_by_its_faces() -> None:
+    made = engraved(BLOCK, [LINE])
+    there = made.moved(Location(Vector(1, 2, 3)))
+    assert isinstance(there, Solid) and lettering_of(there) is None
+    assert tessellate(there).points.min(axis=0) == pytest.approx((1, 2, 3))
+    assert volume_mm3(there) == pytest.approx(volume_mm3(made), rel=1e-9)
 
 
 def test_a_lettered_face_can_be_lettered_again_beside_the_first_words() -> None:

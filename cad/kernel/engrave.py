@@ -11,18 +11,23 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from cadquery import Shape, Solid
+import numpy as np
+from cadquery import Face, Shape, Solid
 from OCP.Bnd import Bnd_Box
 from OCP.BRep import BRep_Builder
+from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
 from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
 from OCP.gp import gp_Ax3, gp_Dir, gp_Pln, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape, TopoDS_Shell, TopoDS_Solid, TopoDS_Wire
+from shapely import Polygon
 
 from cad.kernel.layout import LEAST_MM, MARGIN_MM, Lettered, Page, Words, children, pages, refused
+from cad.kernel.lettered import LetteredSolid, Lettering
 from cad.kernel.lettering import bounds, letters
+from cad.kernel.measure import is_plane
 from cad.kernel.shapes import Frame
 from cad.outline import Point
 
@@ -35,6 +40,7 @@ class _Pocket:
     """One patch sunk into its face: shapes that share their edges."""
 
     text: str
+    patch: Polygon  # in the frame of the face
     prism: TopoDS_Shape
     rim: TopoDS_Wire  # as a hole of the lettered face
     sides: tuple[TopoDS_Shape, ...]  # walls and floor, facing into the pocket
@@ -59,7 +65,7 @@ def engraved(solid: Solid, labels: Sequence[Lettered], depth_mm: float = DEPTH_M
         faces = [face for face in solid.Faces() if not face.isSame(page.face)]
         others = [Shape.cast(p.prism) for other, group in cuts if other is not page for p in group]
         _refuse_thin_walls(page, pockets, [*faces, *others], depth_mm)
-    return _rebuilt(solid, cuts)
+    return LetteredSolid(_rebuilt(solid, cuts), Lettering(solid, tuple(page for page, _ in cuts), depth_mm))
 
 
 def fitting_height(
@@ -95,6 +101,7 @@ def _sunk(words: Words, frame: Frame, depth: float) -> Iterator[_Pocket]:
         sides = [face.Reversed() for shell in children(prism) for face in children(shell)]
         yield _Pocket(
             words.text,
+            patch,
             prism,
             TopoDS.Wire_s(rim.Reversed()),
             tuple(side for side in sides if not side.IsSame(top)),
@@ -119,12 +126,13 @@ def _axes(frame: Frame) -> gp_Ax3:
 def _refuse_thin_walls(page: Page, pockets: Sequence[_Pocket], around: Sequence[Shape], depth: float) -> None:
     """Raise KernelError when a pocket comes too near another face of the solid or another face's pocket.
 
-    Boxes in the frame of the page, where pockets are flat, leave few pairs for the kernel to measure.
+    Boxes in the frame of the page, where pockets are flat, leave few pairs, and planes fewer, for the kernel
+    to measure.
     """
     to_page = gp_Trsf()
     to_page.SetTransformation(_axes(page.frame))
     place = TopLoc_Location(to_page)
-    boxes = [_box(pocket.prism, place, MARGIN_MM) for pocket in pockets]
+    boxes = [_box_round(pocket.patch, depth) for pocket in pockets]
     whole = Bnd_Box()
     for box in boxes:
         whole.Add(box)
@@ -132,20 +140,44 @@ def _refuse_thin_walls(page: Page, pockets: Sequence[_Pocket], around: Sequence[
     near = [(box, shape) for box, shape in near if not whole.IsOut(box)]
     for pocket, box in zip(pockets, boxes, strict=True):
         beside = [shape for other, shape in near if not box.IsOut(other)]
-        left = min((Shape.cast(pocket.prism).distance(shape) for shape in beside), default=MARGIN_MM)
+        close = [shape for shape in beside if not _keeps_off(shape, pocket.patch, page.frame, depth)]
+        left = min((Shape.cast(pocket.prism).distance(shape) for shape in close), default=MARGIN_MM)
         if left < LEAST_MM:
             behind = f"cut {depth:g} mm deep it comes within {left:.2f} mm of another face"
             raise refused(pocket.text, f"{behind}; leave {MARGIN_MM} mm")
 
 
-def _box(shape: TopoDS_Shape, place: TopLoc_Location, gap: float = 0.0) -> Bnd_Box:
+def _keeps_off(shape: Shape, patch: Polygon, frame: Frame, depth: float) -> bool:
+    """Return whether a shape is a flat face with all of a pocket on one side of its plane, LEAST_MM from it.
+
+    A pocket may keep off a face and not off its plane: False says only that this does not tell.
+    """
+    if not isinstance(shape, Face) or not is_plane(shape):
+        return False
+    plane = BRepAdaptor_Surface(shape.wrapped).Plane()
+    normal, spot = plane.Axis().Direction().Coord(), plane.Location().Coord()
+    over, across, along, out = np.array([frame.origin, frame.across, frame.along, frame.normal]) @ normal
+    rim = over - np.dot(spot, normal) + np.asarray(patch.exterior.coords) @ (across, along)
+    heights = np.concatenate([rim, rim - depth * out])
+    return bool(heights.min() >= LEAST_MM or heights.max() <= -LEAST_MM)
+
+
+def _box_round(patch: Polygon, depth: float) -> Bnd_Box:
+    """Return the box MARGIN_MM around a pocket, in the frame of its face."""
+    low_a, low_b, high_a, high_b = patch.bounds
     box = Bnd_Box()
-    BRepBndLib.Add_s(shape.Moved(place), box, False)
-    box.Enlarge(gap)
+    box.Update(low_a, low_b, -depth, high_a, high_b, 0.0)
+    box.Enlarge(MARGIN_MM)
     return box
 
 
-def _rebuilt(solid: Solid, cuts: Sequence[tuple[Page, list[_Pocket]]]) -> Solid:
+def _box(shape: TopoDS_Shape, place: TopLoc_Location) -> Bnd_Box:
+    box = Bnd_Box()
+    BRepBndLib.Add_s(shape.Moved(place), box, False)
+    return box
+
+
+def _rebuilt(solid: Solid, cuts: Sequence[tuple[Page, list[_Pocket]]]) -> TopoDS_Solid:
     """Return the solid of the same faces, but the pages made anew with their pockets."""
     builder = BRep_Builder()
     whole = TopoDS_Solid()
@@ -162,7 +194,7 @@ def _rebuilt(solid: Solid, cuts: Sequence[tuple[Page, list[_Pocket]]]) -> Solid:
                 builder.Add(shell, face)
         shell.Closed(True)
         builder.Add(whole, shell)
-    return Solid(whole)
+    return whole
 
 
 def _lettered(page: Page, pockets: Sequence[_Pocket]) -> Iterator[TopoDS_Shape]:

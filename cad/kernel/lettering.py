@@ -66,6 +66,12 @@ def letters(text: str, height_mm: float) -> list[Letter]:
     >>> [(letter.character, len(letter.holes)) for letter in letters("B 8i", 6.0)]
     [('B', 2), ('8', 2), ('i', 0), ('i', 0)]
     """
+    return list(_laid_out(text, height_mm))
+
+
+@cache
+def _laid_out(text: str, height_mm: float) -> tuple[Letter, ...]:
+    """Return what `letters` does: one label is asked for by its layout, its engraver and its print report."""
     _refuse_unknown(text)
     scale = height_mm / capital_units()
     pen, ink_end = 0.0, None
@@ -80,9 +86,9 @@ def letters(text: str, height_mm: float) -> list[Letter]:
         placed += _nested(character, [_moved(ring, pen, -height_mm / 2) for ring in rings])
         pen += advance_units(character) * scale
     if not placed:
-        return []
+        return ()
     west, east = _span([letter.outer for letter in placed])
-    return [_shifted(letter, -(west + east) / 2) for letter in placed]
+    return tuple(_shifted(letter, -(west + east) / 2) for letter in placed)
 
 
 def bounds(patches: list[Letter]) -> tuple[float, float, float, float]:

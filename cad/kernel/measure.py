@@ -15,6 +15,7 @@ from OCP.GeomAbs import GeomAbs_SurfaceType
 from OCP.gp import gp_Pnt
 
 from cad.errors import KernelError
+from cad.kernel.lettered import lettering_of, unlettered
 from cad.kernel.shapes import Triple
 
 NEAR_MM = 0.5  # how far a face may lie from the point that names it
@@ -128,6 +129,13 @@ def extent(solid: Solid) -> tuple[Triple, Triple]:
     BRepBndLib.AddOptimal_s(solid.wrapped, box, False, False)
     x0, y0, z0, x1, y1, z1 = box.Get()
     return (x0, y0, z0), (x1, y1, z1)
+
+
+def volume_mm3(solid: Solid) -> float:
+    """Return the volume by the kernel, of a lettered solid less the volume that its letters take."""
+    lettering = lettering_of(solid)
+    letters = lettering.volume_mm3 if lettering else 0.0
+    return float(unlettered(solid).Volume()) - letters
 
 
 def total_volume_mm3(solids: Iterable[Solid]) -> float:

@@ -5,12 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from cadquery import Solid
+from cadquery import Face, Solid
 from numpy.typing import NDArray
 from OCP.BRep import BRep_Tool
 from OCP.BRepMesh import BRepMesh_IncrementalMesh
 from OCP.TopAbs import TopAbs_Orientation
 from OCP.TopLoc import TopLoc_Location
+
+from cad.kernel.lettered import lettering_of, unlettered
+from cad.kernel.page_mesh import joined, written
 
 CHORD_MM = 0.01  # how far a triangle may stand off the true surface
 ANGLE_RAD = 0.2
@@ -37,28 +40,35 @@ class Mesh:
 
 def tessellate(solid: Solid, chord_mm: float = CHORD_MM) -> Mesh:
     """Return the solid's triangles, corners shared between faces, within `chord_mm` of the true surface."""
-    BRepMesh_IncrementalMesh(solid.wrapped, chord_mm, False, ANGLE_RAD, True)
-    points: list[tuple[float, float, float]] = []
-    triangles: list[tuple[int, int, int]] = []
-    # Plain lists while gathering: a lettered solid has hundreds of faces of two triangles each.
-    for face in solid.Faces():
-        place = TopLoc_Location()
-        patch = BRep_Tool.Triangulation_s(face.wrapped, place)
-        nodes = (patch.Node(i) for i in range(1, patch.NbNodes() + 1))
-        if not place.IsIdentity():
-            move = place.Transformation()
-            nodes = (node.Transformed(move) for node in nodes)
-        before = len(points) - 1  # the kernel counts from 1
-        points += [node.Coord() for node in nodes]
-        corners = (patch.Triangle(i).Get() for i in range(1, patch.NbTriangles() + 1))
-        if face.wrapped.Orientation() == TopAbs_Orientation.TopAbs_REVERSED:
-            triangles += [(c + before, b + before, a + before) for a, b, c in corners]
-        else:
-            triangles += [(a + before, b + before, c + before) for a, b, c in corners]
-    return _joined(np.array(points), np.array(triangles))
+    before, lettering = unlettered(solid), lettering_of(solid)
+    BRepMesh_IncrementalMesh(before.wrapped, chord_mm, False, ANGLE_RAD, True)
+    parts = []
+    for face in before.Faces():
+        part = _patch(face)
+        if lettering:
+            for page in lettering.pages:
+                if page.face.isSame(face):
+                    part = written(*part, page, lettering.depth_mm)
+        parts.append(part)
+    return _merged(*joined(parts))
 
 
-def _joined(points: NDArray[np.float64], triangles: NDArray[np.int64]) -> Mesh:
+def _patch(face: Face) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Return the triangles that the kernel made of a face: corners and indices, outward by the right hand."""
+    place = TopLoc_Location()
+    patch = BRep_Tool.Triangulation_s(face.wrapped, place)
+    nodes = (patch.Node(i) for i in range(1, patch.NbNodes() + 1))
+    if not place.IsIdentity():
+        move = place.Transformation()
+        nodes = (node.Transformed(move) for node in nodes)
+    points = np.array([node.Coord() for node in nodes])
+    # The kernel counts from 1.
+    triangles = np.array([patch.Triangle(i).Get() for i in range(1, patch.NbTriangles() + 1)]) - 1
+    reverse = face.wrapped.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
+    return points, triangles[:, ::-1] if reverse else triangles
+
+
+def _merged(points: NDArray[np.float64], triangles: NDArray[np.int64]) -> Mesh:
     """Return the mesh with coincident corners made one and triangles that vanish by it dropped."""
     keys = np.round(points / MERGE_MM).astype(np.int64)
     _, first, inverse = np.unique(keys, axis=0, return_index=True, return_inverse=True)

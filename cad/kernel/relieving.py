@@ -55,11 +55,11 @@ def _chamfered(solid: Solid, edges: Sequence[Edge], depth: float) -> Solid | Non
 
 
 def _is_sound(made: Solid | None, before: Solid, depth: float, length: float) -> bool:
-    """Return whether a solid is valid and has lost about what a chamfer takes, no less and not far more."""
+    """Return whether a solid is valid, right side out, and less by about what a chamfer takes."""
     if made is None or not made.isValid():
         return False
-    lost, usual = float(before.Volume() - made.Volume()), depth**2 / 2 * length
-    return 0.5 * usual < lost < 4 * usual
+    left, usual = float(made.Volume()), depth**2 / 2 * length
+    return left > 0 and 0.5 * usual < before.Volume() - left < 4 * usual
 
 
 def _tool(edge: Edge, bed: Face, face: Face, depth: float) -> Solid:

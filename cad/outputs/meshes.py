@@ -9,7 +9,8 @@ import numpy as np
 from cadquery import Location, Solid
 
 from cad.geometry.cuts import NotFlat, Planform
-from cad.kernel.measure import extent, flat_face_at
+from cad.kernel.lettered import unlettered
+from cad.kernel.measure import extent, flat_face_at, volume_mm3
 from cad.kernel.mesh import Mesh, tessellate
 from cad.kernel.placing import laid_down, matrix_of
 from cad.kernel.planform import as_cut, planform
@@ -46,7 +47,7 @@ class Meshes:
         """Return the volume of solids together and the box around them where they stand, by the kernel."""
         for solid in solids:
             if solid not in self._measures:
-                self._measures[solid] = _measured(solid.Volume(), solid)
+                self._measures[solid] = _measured(volume_mm3(solid), solid)
         return around([self._measures[solid] for solid in solids])
 
     def laid(self, piece: Piece) -> Laid:
@@ -77,7 +78,8 @@ class Meshes:
 
     def _lay(self, piece: Piece) -> Laid:
         mesh, bed = self.of(piece.solid), piece.bed_face
-        location = laid_down(mesh, flat_face_at(piece.solid, bed.point, bed.normal, piece.name), piece.name)
+        face = flat_face_at(unlettered(piece.solid), bed.point, bed.normal, piece.name)
+        location = laid_down(mesh, face, piece.name)
         matrix = matrix_of(location)
         # To 1e-9 mm: what lies on the bed lies at 0, not at the noise of a turn.
         moved = mesh.moved(matrix)
