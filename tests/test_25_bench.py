@@ -119,7 +119,7 @@ def test_sole_by_depth_gauge(radius: float, form: str, bar: float, off: float) -
     assert plan.sole.radius == pytest.approx(found, rel=1e-6)
     fit = sole_fit(plan)
     assert fit is not None and fit.radius_95 is not None
-    assert fit.off_middle == pytest.approx(0, abs=1e-5)
+    assert fit.off_centre == pytest.approx(0, abs=1e-5)
     assert fit.radius_95 == pytest.approx(0, abs=1e-4 * radius)
 
 
@@ -430,3 +430,16 @@ def test_a_sole_that_is_sprung_keeps_its_lean_when_only_its_throat_was_measured(
     plan = cut({"mouth": 6.2, "cheek_thickness": 6.0}, sole__spring=15)
     assert effects(together(plan)).keys() == {"mouth.gap", "wedge.sink"}
     assert [effects(one.effects).keys() for one in differences(plan)] == [{"mouth.gap", "wedge.sink"}, set()]
+
+
+def test_readings_across_a_sprung_sole_find_its_centre_in_its_place() -> None:
+    """The arc of a sprung sole is the same circle, its centre turned about."""
+    plain = plan_of({"sole.spring": 12})
+    across = [plain.sole.width * share for share in (0.02, 0.3, 0.5, 0.8, 0.98)]
+    readings = [plain.sole.height(y) + 5 for y in across]
+    plan = cut({"sole_across": across, "sole_readings": readings}, sole__spring=12)
+    fit = sole_fit(plan)
+    assert fit is not None
+    assert (fit.radius, fit.off_centre) == pytest.approx((16, 0), abs=1e-6)
+    assert plan.sole.path.end == pytest.approx(plain.sole.path.end, abs=1e-6)
+    assert effects(together(plan)) == {}

@@ -15,6 +15,7 @@ from cad.geometry import Plan
 from cad.geometry.bench import planned_only, sole_fit
 from cad.spec import truing
 from cad.spec.bench import REPLACES
+from cad.spec.found_sole import found_radius
 from cad.units import format_limit
 
 LOOSE_IRON_MM, ADRIFT_MM = 0.3, 1.0  # common practice, no source
@@ -57,28 +58,22 @@ def _iron_play(plan: Plan) -> Iterator[Check]:
 
 
 def _sole(plan: Plan) -> Iterator[Check]:
-    if "sole.radius" not in _measured(plan):
+    found, meant = found_radius(plan.planned.measured), planned_only(plan).sole.radius
+    if found is None or meant is None:
         return
-    planned = planned_only(plan)
-    tolerance, found, meant = plan.spec.sole.tolerance, plan.sole.radius or 0.0, planned.sole.radius or 0.0
     yield at_most(
         "bench.sole",
         abs(found - meant),
-        warn=tolerance,
+        warn=plan.spec.sole.tolerance,
         why=f"the sole's radius was found at {format_limit(found, plan.spec.unit)}, off the plan's by more "
         "than sole.tolerance: iron and blocks follow what was found, and the work will show it",
         cure=_true_the_sole(plan, found, meant),
     )
 
 
-def _measured(plan: Plan) -> set[str]:
-    names = plan.planned.measured.found
-    return {"sole.radius"} if {"sole_chord", "sole_across"} & names.keys() else set()
-
-
 def _true_the_sole(plan: Plan, found: float, meant: float) -> str:
     """Return what comes off a sole that was found too tight or too flat."""
-    width = min(plan.sole.width, 2 * min(found, meant))
+    width = min(plan.spec.sole.width, 2 * min(found, meant))
     off = abs(sagitta_mm(found, width) - sagitta_mm(meant, width))
     at_crown = (found < meant) == (plan.sole.form == "round")
     where = (

@@ -13,6 +13,7 @@ from cad.formulas.throat import along_sole_mm
 from cad.formulas.uncertainty import student_95
 from cad.geometry.plan import Plan, derive
 from cad.geometry.seating import Flank, GroundEdge
+from cad.outline import Arc
 from cad.spec import Spec
 from cad.spec.bench import REPLACES
 from cad.spec.found_sole import fitted_sole, found_radius
@@ -55,17 +56,17 @@ class Difference:
 class SoleFit:
     """The circle fitted to a depth gauge's readings, mm.
 
-    `off_middle` is how far its centre lies from the middle of the sole, to the blind side. `radius_95` is the
-    half width of the radius's 95 % interval (standard error times Student's factor), `off_middle_95` that of
-    the centre; None with three readings, which say nothing of it.
+    `off_centre` is how far its centre lies to the blind side of the planned one. `radius_95` is the half
+    width of the radius's 95 % interval (standard error times Student's factor), `off_centre_95` that of the
+    centre's place across; None with three readings, which say nothing of it.
     """
 
     radius: float
-    off_middle: float
+    off_centre: float
     rms: float
     readings: int
     radius_95: float | None
-    off_middle_95: float | None
+    off_centre_95: float | None
 
 
 def planned_only(plan: Plan) -> Plan:
@@ -91,13 +92,15 @@ def sole_fit(plan: Plan) -> SoleFit | None:
         return None
     errors = fitted.errors
     factor = student_95(fitted.spare) if errors else 0.0
+    arc = planned_only(plan).sole.path.segments[0]
+    meant = arc.centre[0] if isinstance(arc, Arc) else 0.0
     return SoleFit(
         radius=fitted.radius,
-        off_middle=fitted.x - planned_only(plan).sole.width / 2,
+        off_centre=fitted.x - meant,
         rms=fitted.rms,
         readings=fitted.spare + 3,
         radius_95=factor * errors[2] if errors else None,
-        off_middle_95=factor * errors[0] if errors else None,
+        off_centre_95=factor * errors[0] if errors else None,
     )
 
 

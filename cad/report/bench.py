@@ -20,7 +20,7 @@ from cad.geometry.bench import (
 )
 from cad.report.dimension import Dimension, Kind
 from cad.spec.bench import Work
-from cad.units import UnitName, format_limit
+from cad.units import INCH_MM, UnitName, format_limit
 
 PLACES = 9
 SOURCE = "JCGM 100:2008, annex G: standard error times Student's factor"
@@ -71,8 +71,8 @@ def _fit_json(fit: SoleFit) -> dict[str, Any]:
     return {
         "radius_mm": round(fit.radius, PLACES),
         "radius_95_mm": None if fit.radius_95 is None else round(fit.radius_95, PLACES),
-        "off_middle_mm": round(fit.off_middle, PLACES),
-        "off_middle_95_mm": None if fit.off_middle_95 is None else round(fit.off_middle_95, PLACES),
+        "off_centre_mm": round(fit.off_centre, PLACES),
+        "off_centre_95_mm": None if fit.off_centre_95 is None else round(fit.off_centre_95, PLACES),
         "rms_mm": round(fit.rms, PLACES),
         "readings": fit.readings,
         "source": SOURCE,
@@ -129,10 +129,10 @@ def _fit(fit: SoleFit, unit: UnitName) -> Iterator[str]:
         f"  circle through {fit.readings} readings: radius {_fine(fit.radius, unit)}"
         f"{_give_or_take(fit.radius_95, unit)},"
     )
-    side = "blind" if fit.off_middle > 0 else "rabbet"
+    side = "blind" if fit.off_centre > 0 else "rabbet"
     yield (
-        f"    centre {_fine(abs(fit.off_middle), unit)} off the middle of the sole to the {side} side"
-        f"{_give_or_take(fit.off_middle_95, unit)}"
+        f"    centre {_fine(abs(fit.off_centre), unit)} off its place, to the {side} side"
+        f"{_give_or_take(fit.off_centre_95, unit)}"
     )
     if fit.radius_95 is None:
         yield "    three readings fit any circle: with more, their scatter tells how far it may be trusted"
@@ -143,7 +143,7 @@ def _fit(fit: SoleFit, unit: UnitName) -> Iterator[str]:
 
 
 def _fine(mm: float, unit: UnitName) -> str:
-    return f"{mm:.3f} mm" if unit == "mm" else f"{mm / 25.4:.4f} in ({mm:.3f} mm)"
+    return f"{mm:.3f} mm" if unit == "mm" else f"{mm / INCH_MM:.4f} in ({mm:.3f} mm)"
 
 
 def _give_or_take(half: float | None, unit: UnitName) -> str:
