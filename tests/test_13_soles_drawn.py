@@ -19,6 +19,7 @@ from cad.outline import Arc, Line
 from cad.parts import build_part
 from cad.profiles import MOST_BYTES
 from cad.report import dimensions
+from cad.serve.desk import Desk, Outcome
 from cad.serve.form import fields, kinds_of
 from cad.soles import sole_path
 from cad.soles.drawn import FIT_MM
@@ -199,6 +200,18 @@ def test_the_page_shows_and_changes_points() -> None:
     assert raw_value(kinds["sole.points"], "nonsense") == "nonsense"
     named = fields({"sole": {"form": "drawn", "profile": "ogee.svg"}}, None)
     assert not next(field for field in named if field["key"] == "sole.points")["required"]
+
+
+def test_the_page_reads_the_drawing_beside_the_spec_anew(folder: Path) -> None:
+    (folder / "x.toml").write_text(head('profile = "ogee.svg"'), "utf-8")
+    desk = Desk(folder / "x.toml", folder / "out", lambda *call: Outcome(0, ""))
+    text = desk.read()["text"]
+    assert desk.look(text, {})["faults"] == []
+    (folder / "ogee.svg").write_bytes(svg('<path d="M 0 0 H 5 M 6 0 H 9"/>'))
+    (fault,) = desk.look(text, {})["faults"]
+    assert fault["key"] == "sole.profile" and "the profile is in 2 parts" in fault["problem"]
+    (outside,) = desk.look(text, {"sole.profile": "../outside.svg"})["faults"]
+    assert "leads out of the spec's folder" in outside["problem"]
 
 
 def test_the_report_lists_the_corners() -> None:

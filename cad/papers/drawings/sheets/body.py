@@ -91,12 +91,9 @@ def _sprung(subject: Subject, stand: Stand, view: View) -> View:
         return view
     line = spring_line(plan.section)
     foot, head = stand.at(0, *line.start), stand.at(0, *line.end)
-    low, high = sorted((90.0, Line(foot, head).heading_deg()))
+    # Measured below the sole, where nothing else stands.
+    low, high = sorted((270.0, 180.0 + Line(foot, head).heading_deg()))
     angle = Angle(
-        subject.wording.angle("spring", abs(spring)),
-        foot,
-        low,
-        high,
-        radii=(30.0, 24.0, 36.0, 18.0, 42.0),
+        subject.wording.angle("spring", abs(spring)), foot, low, high, radii=(24.0, 18.0, 30.0, 36.0)
     )
     return replace(view, axes=(*view.axes, Line(foot, head))).with_marks(angle)
