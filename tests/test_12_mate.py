@@ -62,6 +62,11 @@ def test_forms_that_name_a_mate_are_named_by_it() -> None:
         assert mate is None or mate_form(mate) == form
 
 
+# The grain of P60, 0.269 mm (FEPA 43), and 1 mm of backing leave a hollow of 1.2 mm radius nothing.
+TINY = (
+    'name = "tiny"\n[sole]\nform = "round"\nradius = 1.2\n[shop.abrasive]\n'
+    'grits = ["P60"]\nbacking = 1\npad = 0\n'
+)
 STEEP = (
     'name = "a-{form}"\n[sole]\nform = "{form}"\nradius = 20\narc = 150\nrelief = 10\n'
     "[cheek]\nthickness = 8\n"
@@ -94,13 +99,8 @@ def test_a_value_that_leaves_the_mate_no_geometry_is_worked_out_anew_and_said() 
 
 
 def test_a_mate_that_cannot_be_is_refused_with_what_stands_in_its_way() -> None:
-    # The grain of P60, 0.269 mm (FEPA 43), and 1 mm of backing leave a hollow of 1.2 mm radius nothing.
-    text = (
-        'name = "tiny"\n[sole]\nform = "round"\nradius = 1.2\n[shop.abrasive]\n'
-        'grits = ["P60"]\nbacking = 1\npad = 0\n'
-    )
     with pytest.raises(CallError, match=r"tiny\.toml: the mate of tiny has no geometry: .*no radius left"):
-        mate_of(text, "tiny.toml")
+        mate_of(TINY, "tiny.toml")
     with pytest.raises(SpecError):
         mate_of('name = "x"\n', "x.toml")
 
@@ -147,10 +147,7 @@ def test_a_mate_that_fails_a_check_is_written_and_what_must_change_is_said(tmp_p
 
 def test_a_mate_that_cannot_be_exits_2_and_writes_nothing(tmp_path: Path) -> None:
     file = tmp_path / "tiny.toml"
-    file.write_text(
-        'name = "tiny"\n[sole]\nform = "round"\nradius = 1.2\n[shop.abrasive]\n'
-        'grits = ["P60"]\nbacking = 1\npad = 0\n'
-    )
+    file.write_text(TINY)
     done = planewright("mate", file)
     assert done.returncode == 2 and "no radius left" in done.stderr and "Traceback" not in done.stderr
     assert [path.name for path in tmp_path.iterdir()] == ["tiny.toml"]

@@ -88,7 +88,7 @@ def test_a_laminated_plane_takes_a_strip_for_its_rail() -> None:
     assert rail.finished[1:] == (19, 6)
 
 
-def _piece(name: str, length: float, width: float, thickness: float) -> StockPiece:
+def piece_of_rough_size(name: str, length: float, width: float, thickness: float) -> StockPiece:
     """Return a piece of a given rough size."""
     sawn = (
         length - board.ROUGH_LENGTH_MM,
@@ -111,12 +111,18 @@ def _piece(name: str, length: float, width: float, thickness: float) -> StockPie
     ],
 )
 def test_boards_are_counted_with_their_kerfs(pieces: list[tuple[float, float, float]], boards: int) -> None:
-    found = laid_out([_piece(f"p{i}", *size) for i, size in enumerate(pieces)], (1000, 150, 40), 3)
+    found = laid_out(
+        [piece_of_rough_size(f"p{i}", *size) for i, size in enumerate(pieces)], (1000, 150, 40), 3
+    )
     assert (found.boards, found.too_large) == (boards, ())
 
 
 def test_a_piece_larger_than_the_board_is_named() -> None:
-    found = laid_out([_piece("long", 1200, 100, 30), _piece("short", 400, 100, 30)], (1000, 150, 40), 3)
+    found = laid_out(
+        [piece_of_rough_size("long", 1200, 100, 30), piece_of_rough_size("short", 400, 100, 30)],
+        (1000, 150, 40),
+        3,
+    )
     assert (found.boards, found.too_large) == (1, ("long",))
 
 

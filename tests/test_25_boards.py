@@ -11,28 +11,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cad.family import read_family
-from cad.formulas import board as allowances
 from cad.geometry import derive
 from cad.geometry.boards import Laid, Layout, laid_out, least_boards
 from cad.geometry.stock import Size, StockPiece, cut_list
 from tests.conftest import demo_path
+from tests.test_24_wood import piece_of_rough_size
 
 Rect = tuple[int, int]
 BOARD, KERF = (100, 40, 30), 2
 
 
-def piece(name: str, length: float, width: float, thickness: float) -> StockPiece:
-    """Return a piece of the given rough size."""
-    sawn = (
-        length - allowances.ROUGH_LENGTH_MM,
-        width - allowances.ROUGH_WIDTH_MM,
-        thickness - allowances.ROUGH_THICKNESS_MM,
-    )
-    return StockPiece(name, sawn, sawn)
-
-
 def pieces(*sizes: Size) -> list[StockPiece]:
-    return [piece(f"p{at}", *size) for at, size in enumerate(sizes)]
+    return [piece_of_rough_size(f"p{at}", *size) for at, size in enumerate(sizes)]
 
 
 def can_be_sawn(laid: list[Laid], low: tuple[float, float], high: tuple[float, float], kerf: float) -> bool:

@@ -15,6 +15,7 @@ from cad.spec.mate import mate_of
 from fixtures.bench.mating import GAP_MM, STATIONS, laid_together
 from tests.conftest import DEMOS, demo_path, planewright
 from tests.planes import plan_of, spec_text
+from tests.test_12_mate import TINY
 
 
 def mate_plan(text: str) -> Plan:
@@ -77,9 +78,6 @@ def test_prove_tells_of_the_mate(tmp_path: Path) -> None:
     assert told["name"] == "cornice-hollow" and told["form"] == "hollow" and told["passes"]
     assert told["gap_mm"] == {"least": 0.0, "most": 0.0} and len(told["stations"]) == STATIONS
     tiny = tmp_path / "tiny.toml"
-    tiny.write_text(
-        'name = "tiny"\n[sole]\nform = "round"\nradius = 1.2\n[shop.abrasive]\n'
-        'grits = ["P60"]\nbacking = 1\npad = 0\n'
-    )
+    tiny.write_text(TINY)
     told = json.loads(planewright("prove", tiny, "--json").stdout)
     assert "no radius left" in told["mate"]["none"]

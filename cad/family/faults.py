@@ -1,24 +1,13 @@
-"""What is wrong with a family's file, with the line of each fault."""
+"""What is wrong with single planes of a family, each fault told once."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import Any
 
 from cad.errors import Fault
-from cad.spec.lines import KeyPath, dotted
-from cad.spec.source import Source
-from cad.spec.values import shown
 
 MOST_NAMED = 3
-
-
-def fault(source: Source, path: KeyPath, problem: str, cure: str, value: Any = None) -> Fault:
-    """Return a fault at the line of a key, or of the nearest table around it that the file has."""
-    lines = (source.lines.get(path[:end], 0) for end in range(len(path), 0, -1))
-    line = next((line for line in lines if line), 0)
-    return Fault(source.file, line, dotted(path), "" if value is None else shown(value), problem, cure)
 
 
 def gathered(found: Iterable[tuple[str, Fault]], planes: int) -> list[Fault]:

@@ -10,12 +10,13 @@ from typing import Any
 
 from cad.errors import Fault, SpecError
 from cad.family.composing import Composed
-from cad.family.faults import fault, gathered
+from cad.family.faults import gathered
 from cad.family.model import Family, Member
 from cad.family.scaling import Scale, scales
 from cad.family.sizes import RULE, Size, SizesError, sizes
 from cad.fields import Word
 from cad.soles import forms
+from cad.spec.faults import fault_at
 from cad.spec.keys import keys
 from cad.spec.reader import spec_of
 from cad.spec.source import Source, load_file, load_text
@@ -83,7 +84,7 @@ def _shape(source: Source) -> Iterator[Fault]:
         value = source.table.get(key)
         if wanted and not isinstance(value, dict):
             problem = f"{type_name(value)} stands where the table [{key}] belongs"
-            yield fault(source, (key,), problem, f"Write [{key}] on a line of its own", value)
+            yield fault_at(source, (key,), value, problem, f"Write [{key}] on a line of its own")
     name = source.table.get("name")
     if name is None:
         cure = 'Add a line such as name = "cornice-set" at the top'
@@ -92,19 +93,19 @@ def _shape(source: Source) -> Iterator[Fault]:
         try:
             read_value(NAME, name, None)
         except ValueFaultError as error:
-            yield fault(source, ("name",), error.problem, error.cure, name)
+            yield fault_at(source, ("name",), name, error.problem, error.cure)
     sole = source.table.get("sole")
     for key in ("form", "radius"):
         if isinstance(sole, dict) and key in sole:
             cure = "Take it out; one plane's other sole is a spec of its own"
-            yield fault(source, ("sole", key), f"[{TABLE}] gives each plane its {key}", cure, sole[key])
+            yield fault_at(source, ("sole", key), sole[key], f"[{TABLE}] gives each plane its {key}", cure)
 
 
 def _unknown(source: Source, table: Mapping[str, Any]) -> Iterator[Fault]:
     for key in table:
         if key not in KNOWN:
             cure = f"{nearest(key, KNOWN)}Known in [{TABLE}]: {', '.join(KNOWN)}"
-            yield fault(source, (TABLE, key), f"there is no such key in [{TABLE}]", cure)
+            yield fault_at(source, (TABLE, key), None, f"there is no such key in [{TABLE}]", cure)
 
 
 def _forms(source: Source, raw: Any) -> tuple[list[str], list[Fault]]:
@@ -112,9 +113,9 @@ def _forms(source: Source, raw: Any) -> tuple[list[str], list[Fault]]:
     cure = f"Write a list of {', '.join(able)}"
     key = (TABLE, "forms")
     if not isinstance(raw, list) or not raw or len(set(map(str, raw))) < len(raw):
-        return [], [fault(source, key, "this is no list of forms, each once", cure, raw)]
+        return [], [fault_at(source, key, raw, "this is no list of forms, each once", cure)]
     wrong = [
-        fault(source, key, f"{name!r} is no form that has a radius", cure, raw)
+        fault_at(source, key, raw, f"{name!r} is no form that has a radius", cure)
         for name in raw
         if name not in able
     ]
@@ -133,12 +134,12 @@ def _own(source: Source, labels: set[str]) -> tuple[dict[str, list[str]], list[F
         if meant not in labels | numbers:
             known = f"Sizes are {min(numbers)} to {max(numbers)}, single planes such as {min(labels)}"
             cure = f"{nearest(meant, tuple(sorted(labels)))}{known}"
-            faults.append(fault(source, path, "the family has no such plane", cure))
+            faults.append(fault_at(source, path, None, "the family has no such plane", cure))
         elif not isinstance(value, dict):
             problem = f"{type_name(value)} stands where a table belongs"
-            faults.append(fault(source, path, problem, f"Write [{PLANES}.{written}]", value))
+            faults.append(fault_at(source, path, value, problem, f"Write [{PLANES}.{written}]"))
         elif meant in found:
-            faults.append(fault(source, path, "the plane is given twice", "Keep one of the two"))
+            faults.append(fault_at(source, path, None, "the plane is given twice", "Keep one of the two"))
         else:
             found[meant] = [written]
     return found, faults

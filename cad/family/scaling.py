@@ -8,8 +8,8 @@ from typing import Any
 
 from cad.errors import Fault
 from cad.family.composing import leaves
-from cad.family.faults import fault
 from cad.fields import Span
+from cad.spec.faults import fault_at
 from cad.spec.keys import Kind
 from cad.spec.lines import KeyPath
 from cad.spec.source import Source
@@ -48,7 +48,7 @@ def scales(
 ) -> tuple[list[Scale], list[Fault]]:
     """Return the scaled keys of [family.scale], and what is wrong with others; `kinds` are a spec's keys."""
     if not isinstance(table, dict):
-        return [], [fault(source, ("family", "scale"), "this is no table of keys", HOW, table)]
+        return [], [fault_at(source, ("family", "scale"), table, "this is no table of keys", HOW)]
     found: list[Scale] = []
     faults: list[Fault] = []
     for path, raw in leaves(table):
@@ -56,16 +56,16 @@ def scales(
         kind = kinds.get(".".join(path))
         if kind is None:
             hint = nearest(".".join(path), tuple(kinds))
-            faults.append(fault(source, key, "there is no such key in a spec", hint or HOW, raw))
+            faults.append(fault_at(source, key, raw, "there is no such key in a spec", hint or HOW))
         elif not isinstance(kind, Span) or path == ("sole", "radius"):
-            faults.append(fault(source, key, "this key has no value that could be scaled", HOW, raw))
+            faults.append(fault_at(source, key, raw, "this key has no value that could be scaled", HOW))
         elif not isinstance(raw, list) or len(raw) != 2:
-            faults.append(fault(source, key, "this is no pair of values", HOW, raw))
+            faults.append(fault_at(source, key, raw, "this is no pair of values", HOW))
         else:
             try:
                 low, high = (read_value(kind, item, unit) for item in raw)
             except ValueFaultError as error:
-                faults.append(fault(source, key, error.problem, error.cure, raw))
+                faults.append(fault_at(source, key, raw, error.problem, error.cure))
             else:
                 assert isinstance(low, float) and isinstance(high, float)  # what a Span is read as
                 found.append(Scale(path, kind, low, high))

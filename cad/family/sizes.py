@@ -8,8 +8,8 @@ from itertools import pairwise
 from typing import Any
 
 from cad.errors import Fault
-from cad.family.faults import fault
 from cad.fields import Span
+from cad.spec.faults import fault_at
 from cad.spec.lines import KeyPath
 from cad.spec.source import Source
 from cad.spec.starter import value_text
@@ -44,29 +44,33 @@ def sizes(source: Source, table: Mapping[str, Any], unit: UnitName) -> tuple[Siz
     rule = [key for key in RULE if key in table]
     if ("radii" in table) == bool(rule):
         problem = "the sizes are given twice over" if rule else "the family has no sizes"
-        raise SizesError(fault(source, ("family", *rule[:1]), problem, HOW))
+        raise SizesError(fault_at(source, ("family", *rule[:1]), None, problem, HOW))
     found = tuple(_listed(source, table["radii"], unit) if not rule else _ruled(source, table, unit))
     if len(found) > MOST:
         key = found[0].key
-        raise SizesError(fault(source, key, f"it comes to {len(found)} sizes", f"Make it {MOST} at the most"))
+        raise SizesError(
+            fault_at(source, key, None, f"it comes to {len(found)} sizes", f"Make it {MOST} at the most")
+        )
     for one, two in pairwise(found):
         if two.radius <= one.radius + 1e-9:
             problem = "the radii do not rise: the second of two is not the larger"
-            raise SizesError(fault(source, two.key, problem, "Write them from the smallest", two.written))
+            raise SizesError(fault_at(source, two.key, two.written, problem, "Write them from the smallest"))
     return found
 
 
 def _listed(source: Source, raw: Any, unit: UnitName) -> Iterator[Size]:
     key = ("family", "radii")
     if not isinstance(raw, list) or not raw:
-        raise SizesError(fault(source, key, "this is no list of radii", HOW, raw))
+        raise SizesError(fault_at(source, key, raw, "this is no list of radii", HOW))
     for item in raw:
         yield Size(_length(source, key, item, unit), item, key)
 
 
 def _ruled(source: Source, table: Mapping[str, Any], unit: UnitName) -> Iterator[Size]:
     if not {"first", "step"} <= table.keys() or ("count" in table) == ("last" in table):
-        raise SizesError(fault(source, ("family", "first"), "the rule for the radii is not complete", HOW))
+        raise SizesError(
+            fault_at(source, ("family", "first"), None, "the rule for the radii is not complete", HOW)
+        )
     first, step = (_length(source, ("family", key), table[key], unit) for key in ("first", "step"))
     for at in range(_count(source, table, unit, first, step)):
         radius = round(first + at * step, 9)
@@ -80,14 +84,16 @@ def _count(source: Source, table: Mapping[str, Any], unit: UnitName, first: floa
         if type(count) is not int or not 1 <= count <= MOST:
             key = ("family", "count")
             raise SizesError(
-                fault(source, key, "this is no number of sizes", f"Write a whole number, 1 to {MOST}", count)
+                fault_at(
+                    source, key, count, "this is no number of sizes", f"Write a whole number, 1 to {MOST}"
+                )
             )
         return count
     key = ("family", "last")
     steps = (_length(source, key, table["last"], unit) - first) / step
     if steps < -1e-9 or abs(steps - round(steps)) > 1e-6:
         problem = "the last radius is not a whole number of steps from the first"
-        raise SizesError(fault(source, key, problem, "Change last or step, or give count", table["last"]))
+        raise SizesError(fault_at(source, key, table["last"], problem, "Change last or step, or give count"))
     return min(round(steps), MOST) + 1
 
 
@@ -95,6 +101,6 @@ def _length(source: Source, key: KeyPath, raw: Any, unit: UnitName) -> float:
     try:
         value = read_value(LENGTH, raw, unit)
     except ValueFaultError as error:
-        raise SizesError(fault(source, key, error.problem, error.cure, raw)) from error
+        raise SizesError(fault_at(source, key, raw, error.problem, error.cure)) from error
     assert isinstance(value, float)  # what a Span is read as
     return value

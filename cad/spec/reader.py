@@ -20,8 +20,8 @@ from cad.soles import forms
 from cad.soles.drawing import drawing
 from cad.spec import impossible
 from cad.spec.assembling import assembled
+from cad.spec.faults import fault_at
 from cad.spec.keys import Kind, fields_of, keys, kind_of, required, size_of, table_of
-from cad.spec.lines import dotted
 from cad.spec.model import Keys, Spec
 from cad.spec.rules import Worked, work_out
 from cad.spec.source import Source, load_file, load_text
@@ -31,7 +31,6 @@ from cad.spec.values import (
     nearest,
     needs_unit,
     read_value,
-    shown,
     type_name,
 )
 from cad.units import UnitName
@@ -119,7 +118,7 @@ def _read(source: Source, unit: UnitName | None, form: str | None) -> _Found:
             except (ValueFaultError, ProfileError) as error:
                 values.pop(key, None)
                 faulty.add(key)
-                faults.append(_fault(source, path, raw, error.problem, error.cure))
+                faults.append(fault_at(source, path, raw, error.problem, error.cure))
     faults += _missing(source, values.keys() | faulty, form)
     return _Found(values, files, raw_values, frozenset(faulty), tuple(faults))
 
@@ -146,7 +145,7 @@ def _walk(
             header = f"[{'.'.join(path)}]"
             problem = f"{type_name(value)} stands where the table {header} belongs"
             cure = f"Write {header} on a line of its own, its keys below: {', '.join(inner.model_fields)}"
-            yield path, value, None, _fault(source, path, value, problem, cure)
+            yield path, value, None, fault_at(source, path, value, problem, cure)
 
 
 def _unknown(
@@ -159,7 +158,7 @@ def _unknown(
     hint = others or nearest(path[-1], names) or _elsewhere(path[-1], form)
     cure = f"{hint}Known {where}: {', '.join(names)}"
     found = None if isinstance(raw, dict) else raw
-    return _fault(source, path, found, f"there is no such {what} {where}{of_form}", cure)
+    return fault_at(source, path, found, f"there is no such {what} {where}{of_form}", cure)
 
 
 def _other_forms(name: str) -> str:
@@ -173,13 +172,6 @@ def _elsewhere(name: str, form: str | None) -> str:
     return f"It belongs under {' or '.join(f'[{home}]' for home in homes if home)}. " if any(homes) else ""
 
 
-def _fault(source: Source, path: tuple[str, ...], raw: Any, problem: str, cure: str) -> Fault:
-    """Return a fault at the line of a key, or of the nearest table around it that the file has."""
-    lines = (source.lines.get(path[:end], 0) for end in range(len(path), 0, -1))
-    line = next((line for line in lines if line), 0)
-    return Fault(source.file, line, dotted(path), "" if raw is None else shown(raw), problem, cure)
-
-
 def _missing(source: Source, seen: Collection[str], form: str | None) -> Iterator[Fault]:
     sizes = {key for one in forms().values() for key in (one.SIZE.key, one.SIZE.or_else)}
     # For a form that is not known, any size will do; some forms have two keys that do.
@@ -188,7 +180,7 @@ def _missing(source: Source, seen: Collection[str], form: str | None) -> Iterato
         if is_sized and key in sizes:
             continue
         if key not in seen and key.partition(".")[0] not in seen:
-            yield _fault(source, tuple(key.split(".")), None, "this key is required and missing", cure)
+            yield fault_at(source, tuple(key.split(".")), None, "this key is required and missing", cure)
 
 
 def _range_faults(source: Source, worked: Worked, form: str | None) -> Iterator[Fault]:
@@ -200,10 +192,10 @@ def _range_faults(source: Source, worked: Worked, form: str | None) -> Iterator[
             size = "small" if number <= key.kind.low else "large"
             problem = f"too {size}: from the other values it comes to {key.kind.show(number, unit)}"
             cure = f"It must be {key.kind.limits(unit)}: give it, or change what it follows from"
-            yield _fault(source, tuple(key.dotted.split(".")), None, problem, cure)
+            yield fault_at(source, tuple(key.dotted.split(".")), None, problem, cure)
 
 
 def _problem_fault(source: Source, raw: Mapping[str, Any], problem: Problem) -> Fault:
     """Return a problem as a fault of the first of its keys that the file gives, or of its first key."""
     blamed = next((key for key in problem.keys if key in raw), problem.keys[0])
-    return _fault(source, tuple(blamed.split(".")), raw.get(blamed), problem.problem, problem.cure)
+    return fault_at(source, tuple(blamed.split(".")), raw.get(blamed), problem.problem, problem.cure)
