@@ -12,6 +12,7 @@ and nothing under one and a half (common practice, no source).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
@@ -77,18 +78,24 @@ def _laid_out(text: str, height_mm: float) -> tuple[Letter, ...]:
     pen, ink_end = 0.0, None
     placed: list[Letter] = []
     for character in text:
-        rings = [flattened(contour, scale) for contour in _contours(character)]
-        if rings:
-            west, east = _span(rings)
+        patches = _patches(character, scale)
+        if patches:
+            west, east = _span(patches)
             if ink_end is not None:
                 pen = max(pen, ink_end + LEAST_GAP * height_mm - west)
             ink_end = pen + east
-        placed += _nested(character, [_moved(ring, pen, -height_mm / 2) for ring in rings])
+        placed += [_moved(patch, pen, -height_mm / 2) for patch in patches]
         pen += advance_units(character) * scale
     if not placed:
         return ()
-    west, east = _span([letter.outer for letter in placed])
-    return tuple(_shifted(letter, -(west + east) / 2) for letter in placed)
+    west, east = _span(placed)
+    return tuple(_moved(letter, -(west + east) / 2, 0.0) for letter in placed)
+
+
+@cache
+def _patches(character: str, scale: float) -> tuple[Letter, ...]:
+    """Return the patches of a character with the pen at the origin, scaled to mm."""
+    return tuple(_nested(character, [flattened(contour, scale) for contour in _contours(character)]))
 
 
 def bounds(patches: list[Letter]) -> tuple[float, float, float, float]:
@@ -251,15 +258,11 @@ def _without_idle(ring: Ring) -> Ring:
     )
 
 
-def _span(rings: list[Ring]) -> tuple[float, float]:
-    across = [point[0] for ring in rings for point in ring]
+def _span(letters: Sequence[Letter]) -> tuple[float, float]:
+    across = [point[0] for letter in letters for point in letter.outer]
     return min(across), max(across)
 
 
-def _moved(ring: Ring, da: float, db: float) -> Ring:
-    return tuple((a + da, b + db) for a, b in ring)
-
-
-def _shifted(letter: Letter, da: float) -> Letter:
-    holes = tuple(_moved(hole, da, 0.0) for hole in letter.holes)
-    return Letter(letter.character, _moved(letter.outer, da, 0.0), holes)
+def _moved(letter: Letter, da: float, db: float) -> Letter:
+    outer, *holes = (tuple((a + da, b + db) for a, b in ring) for ring in (letter.outer, *letter.holes))
+    return Letter(letter.character, outer, tuple(holes))

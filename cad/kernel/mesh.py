@@ -57,12 +57,13 @@ def _patch(face: Face) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Return the triangles that the kernel made of a face: corners and indices, outward by the right hand."""
     place = TopLoc_Location()
     patch = BRep_Tool.Triangulation_s(face.wrapped, place)
-    nodes = (patch.Node(i) for i in range(1, patch.NbNodes() + 1))
+    # The kernel counts from 1.
+    points = np.array([patch.Node(i).Coord() for i in range(1, patch.NbNodes() + 1)])
     if not place.IsIdentity():
         move = place.Transformation()
-        nodes = (node.Transformed(move) for node in nodes)
-    points = np.array([node.Coord() for node in nodes])
-    # The kernel counts from 1.
+        x, y, z = points.T
+        rows = [[move.Value(i, j) for j in range(1, 5)] for i in range(1, 4)]
+        points = np.column_stack([a * x + b * y + c * z + d for a, b, c, d in rows])
     triangles = np.array([patch.Triangle(i).Get() for i in range(1, patch.NbTriangles() + 1)]) - 1
     reverse = face.wrapped.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
     return points, triangles[:, ::-1] if reverse else triangles

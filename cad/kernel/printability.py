@@ -8,7 +8,6 @@ angle meet in an edge or a corner, and taper to nothing there as every edge does
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from math import cos, inf, radians, sin
 
@@ -153,9 +152,11 @@ def _cast(
     edge, notch = -cos(radians(EDGE_DEG)), -cos(radians(NOTCH_DEG))
     found = np.tile((inf, inf, 0.0), (len(points), 1))
     rows = zip(starts.tolist(), ends.tolist(), normals.tolist(), strict=True)
-    for i, (start, end, normal) in enumerate(rows):
+    for i, (start, end, (x, y, z)) in enumerate(rows):
         before, behind, square = inf, inf, 0.0
-        for far, facing in _hits(whole, start, end, normal, GAP_MM + reach):
+        for hit in whole.ray_cast(start, end):  # nearest first
+            far, (nx, ny, nz) = hit.distance * (GAP_MM + reach), hit.normal
+            facing = x * nx + y * ny + z * nz
             if SELF_MM < far < GAP_MM - SELF_MM:
                 before = GAP_MM - far if facing <= notch else inf
             elif far > GAP_MM + SELF_MM:
@@ -164,16 +165,6 @@ def _cast(
                 break
         found[i] = behind, before, square
     return found[:, 0], found[:, 1], found[:, 2]
-
-
-def _hits(
-    whole: manifold3d.Manifold, start: list[float], end: list[float], normal: list[float], length: float
-) -> Iterator[tuple[float, float]]:
-    """Yield, nearest first, how far along the ray each hit lies and the cosine of its normal to `normal`."""
-    x, y, z = normal
-    for hit in whole.ray_cast(start, end):
-        nx, ny, nz = hit.normal
-        yield hit.distance * length, x * nx + y * ny + z * nz
 
 
 def _least(lengths: Array, points: Array, where: Mask) -> Spot | None:

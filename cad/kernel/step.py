@@ -110,6 +110,9 @@ def _written(document: TDocStd_Document, name: str) -> bytes:
     with _quiet(), _edges_only():
         writer.SetNameMode(True)
         writer.SetColorMode(True)
+        for leave_out in (writer.SetLayerMode, writer.SetPropsMode, writer.SetSHUOMode, writer.SetDimTolMode):
+            leave_out(False)  # the document has none of them, and looking for them takes time
+        writer.SetMaterialMode(False)
         if not writer.Transfer(document, STEPControl_StepModelType.STEPControl_AsIs):
             raise KernelError(name, "STEP", "the kernel could not translate the solids")
         _head(APIHeaderSection_MakeHeader(writer.ChangeWriter().Model()), name)
@@ -159,7 +162,7 @@ def _edges_only() -> Iterator[None]:
 
 
 _OCCURRENCE = re.compile(r"(= NEXT_ASSEMBLY_USAGE_OCCURRENCE\()'\d+'([^;]*;)")
-_STYLES = re.compile(r"^#\d+ = MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION\(", re.MULTILINE)
+_STYLES = " = MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION("
 _ENTITY = re.compile(r"^#(\d+) = ([^;]*);\n", re.MULTILINE)
 _REFERENCE = re.compile(r"#(\d+)")
 _WRAP = re.compile(r"\n *")
@@ -171,11 +174,12 @@ def ordered(text: str) -> str:
     The styles are the last entities of the file: one tree for each coloured solid. Raises KernelError when
     something else stands among them, since reordering would then not be safe.
     """
-    first = _STYLES.search(text)
-    if first is None:
+    head, found, _ = text.partition(_STYLES)
+    if not found:
         return _counted(text)
-    end = text.index("ENDSEC;\nEND-ISO-10303-21;", first.start())
-    return _counted(text[: first.start()]) + _styles(text[first.start() : end]) + text[end:]
+    start = head.rindex("\n") + 1
+    end = text.index("ENDSEC;\nEND-ISO-10303-21;", start)
+    return _counted(text[:start]) + _styles(text[start:end]) + text[end:]
 
 
 def _counted(text: str) -> str:
