@@ -201,6 +201,7 @@ def test_prove_proves_every_plane_of_a_family(file: Path) -> None:
         assert plane["mate"]["name"] == mate and plane["mate"]["passes"]
 
 
-def test_a_family_has_no_one_mate(file: Path) -> None:
-    done = planewright("mate", file)
-    assert done.returncode == 2 and "a family" in done.stderr
+@pytest.mark.parametrize("command", ["mate", "serve"])
+def test_what_is_for_one_plane_refuses_a_family(file: Path, command: str) -> None:
+    done = planewright(command, file)
+    assert done.returncode == 2 and "is a family, and this is for one plane" in done.stderr

@@ -6,12 +6,11 @@ from pathlib import Path
 
 from cad.cli.failing import failing
 from cad.cli.pairing import text_of
-from cad.cli.specs import read_any
+from cad.cli.specs import refuse_family
 from cad.cli.status import Status, say
 from cad.cli.written import refuse_to_overwrite, write_text
-from cad.errors import CallError
-from cad.family import Family
 from cad.geometry import derive
+from cad.spec import read_spec
 from cad.spec.mate import mate_of
 
 
@@ -21,10 +20,8 @@ def mate(file: Path, to: Path | None, force: bool) -> Status:
     Raises SpecError for a faulty spec, CallError when it has no mate or the target exists. Fails, though the
     spec is written, when one of the mate's checks fails.
     """
-    if isinstance(read_any(file), Family):
-        raise CallError(
-            f"{file} is a family, and a mate is that of one plane: give its forms round and hollow"
-        )
+    refuse_family(file)
+    read_spec(file)  # what can be wrong with the file itself is told as `look` tells it
     found = mate_of(text_of(file), str(file))
     target = to or file.with_name(f"{found.spec.name}.toml")
     refuse_to_overwrite(target, force)

@@ -9,6 +9,7 @@ import threading
 from pathlib import Path
 
 from cad.cli.interrupts import load_kernel
+from cad.cli.specs import refuse_family
 from cad.cli.status import Status, say
 from cad.errors import CallError
 from cad.serve.desk import Desk, Outcome
@@ -16,12 +17,13 @@ from cad.serve.server import PageServer
 
 
 def serve(file: Path, to: Path, port: int) -> Status:
-    """Serve the page of a spec file. Raises CallError when there is no such file or the port is taken.
+    """Serve the page of a spec file.
 
-    To stop it from the keyboard is its ordinary end, and so it ends with DONE.
+    Raises CallError when there is no such file, when it is a family's, or when the port is taken. To stop it from the keyboard is its ordinary end, and so it ends with DONE.
     """
     if not file.is_file():
         raise CallError(f"{file}: there is no such file. Start one: planewright new {file}")
+    refuse_family(file)
     desk = Desk(file, to, make_apart)
     with PageServer(desk, port) as server:
         listening = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.1}, daemon=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from cad.errors import Fault, SpecError
+from cad.errors import CallError, Fault, SpecError
 from cad.family import Family, family_of, is_family
 from cad.spec import Spec
 from cad.spec.reader import spec_of
@@ -30,3 +30,16 @@ def read_all(files: Sequence[Path]) -> list[Spec | Family]:
     if faults:
         raise SpecError(faults)
     return found
+
+
+def refuse_family(file: Path) -> None:
+    """Raise CallError when a file holds a family where one plane is wanted; a faulty file is let pass."""
+    try:
+        found = is_family(load_file(file))
+    except SpecError:
+        return
+    if found:
+        raise CallError(
+            f"{file} is a family, and this is for one plane: take a spec of its planes, which make writes to "
+            "the family's folder"
+        )
