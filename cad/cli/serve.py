@@ -19,7 +19,8 @@ from cad.serve.server import PageServer
 def serve(file: Path, to: Path, port: int) -> Status:
     """Serve the page of a spec file.
 
-    Raises CallError when there is no such file, when it is a family's, or when the port is taken. To stop it from the keyboard is its ordinary end, and so it ends with DONE.
+    Raises CallError when there is no such file, when it is a family's, or when the port is taken. To stop
+    it from the keyboard is its ordinary end, and so it ends with DONE.
     """
     if not file.is_file():
         raise CallError(f"{file}: there is no such file. Start one: planewright new {file}")
