@@ -5,6 +5,7 @@ PlanewrightError
 ├── ProfileError   a drawn profile cannot be used: where in its file, what is wrong and the cure (exit 2)
 ├── OffsetError    a curve has no parallel at the distance asked for
 ├── KernelError    the CAD kernel could not build a feature of a part
+├── ProgramError   a program for the router failed when it was run on paper; `faults` are its findings
 ├── OutputError    a file could not be written or read (exit 2)
 └── CallError      the command was called with something it cannot use (exit 2)
 """
@@ -76,6 +77,14 @@ class KernelError(PlanewrightError):
     def __init__(self, part: str, feature: str, problem: str) -> None:
         self.part, self.feature, self.problem = part, feature, problem
         super().__init__(f"{part}: {feature}: {problem}")
+
+
+class ProgramError(PlanewrightError):
+    """Programs for the router that would spoil wood or break a cutter; `faults` says each in words."""
+
+    def __init__(self, faults: Iterable[str]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join((*self.faults, "Nothing was written: these programs must not be run.")))
 
 
 class OutputError(PlanewrightError):

@@ -102,13 +102,21 @@ def make(
 
 
 @app.command()
-def prove(file: SpecFile, as_json: AsJson = False) -> None:
-    """Lay each fixture on its work and measure: what touches, what clears, where the tool passes."""
+def prove(
+    file: SpecFile,
+    program: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="A program for the router: run it on the spec's sheet instead."),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Lay each fixture on its work and measure, and run each program for the router on paper."""
 
     def work() -> Status:
         from cad.cli.prove import prove as run
+        from cad.cli.prove import prove_program
 
-        return run(file, as_json)
+        return prove_program(file, program, as_json) if program else run(file, as_json)
 
     _do(work)
 

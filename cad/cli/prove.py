@@ -1,4 +1,4 @@
-"""`planewright prove`: each fixture laid on its work and measured."""
+"""`planewright prove`: each fixture laid on its work and measured, each router program run on paper."""
 
 from __future__ import annotations
 
@@ -15,13 +15,16 @@ from cad.cli.crew import Job
 from cad.cli.interrupts import load_kernel
 from cad.cli.jobs import run_jobs
 from cad.cli.pairing import mating_json, mating_lines, paired, text_of, tidy
+from cad.cli.programs import run_file, simulated_json, simulated_lines
 from cad.cli.progress import Progress
 from cad.cli.specs import read_any
 from cad.cli.status import Status
 from cad.family import Family
 from cad.geometry import Plan, derive
+from cad.spec import read_spec
 
 if TYPE_CHECKING:
+    from fixtures.bench.model import Fixture
     from fixtures.bench.print_proof import PrintProof
     from fixtures.bench.proof import ClampFigures, ClearanceFigures, ContactFigures, Proof
 
@@ -36,17 +39,29 @@ class Proved:
 
 
 def prove(file: Path, as_json: bool) -> Status:
-    """Print what each fixture does on its work, for each plane of the file. Fails when one is not proved."""
+    """Print what fixtures and programs do, for each plane of the file. Fails when one is not proved."""
     found = read_any(file)
     if isinstance(found, Family):
         return _family(found, file, as_json)
     plan = derive(found)
     load_kernel()
     progress = Progress(steps())
-    proved = prove_plane(plan, text_of(file), str(file), progress.begin)
+    proved = prove_plane(plan, text_of(file), str(file), progress.begin, progress.within)
     progress.end()
     typer.echo(_dumped(proved.document) if as_json else "\n".join(proved.lines))
     return Status.DONE if proved.passes else Status.FAILED
+
+
+def prove_program(file: Path, program: Path, as_json: bool) -> Status:
+    """Print what a program for the router does to a spec's sheet. Fails when something is wrong with it."""
+    spec = read_spec(file)
+    load_kernel()
+    progress = Progress(1)
+    progress.begin(f"running {program.name}")
+    done = run_file(program, spec, lambda share: progress.within(f"running {program.name}", share))
+    progress.end()
+    typer.echo(_dumped(simulated_json(done)) if as_json else "\n".join(simulated_lines(done)))
+    return Status.DONE if done.passes else Status.FAILED
 
 
 def _family(family: Family, file: Path, as_json: bool) -> Status:
@@ -75,20 +90,35 @@ def steps() -> int:
     """Return how many steps `prove_plane` begins. Needs the kernel."""
     from fixtures.bench.workshop import fixture_names
 
-    return len(fixture_names()) + 1
+    return len(fixture_names()) + 2
 
 
-def prove_plane(plan: Plan, text: str, file: str, begin: Callable[[str], None]) -> Proved:
-    """Return what each fixture of a plane does on its work, telling each step as it begins.
+def _untold(what: str, share: float) -> None:
+    """Tell nobody."""
 
-    `text` is the plane's spec and `file` where it is from: the mate's is written from them.
+
+def prove_plane(
+    plan: Plan,
+    text: str,
+    file: str,
+    begin: Callable[[str], None],
+    within: Callable[[str, float], None] = _untold,
+) -> Proved:
+    """Return what each fixture and each program of a plane does, telling each step as it begins.
+
+    `text` is the plane's spec and `file` where it is from: the mate's is written from them. `within` is told
+    what share of a long step is done.
     """
+    from cad.outputs.meshes import Meshes
+    from cad.outputs.product import Product
+    from cad.outputs.simulated import finely_run
     from fixtures.bench.model import Declined
     from fixtures.bench.print_proof import prove_prints
     from fixtures.bench.proof import prove as prove_fixture
     from fixtures.bench.workshop import build_fixture, fixture_names
 
     proofs: list[tuple[Proof, PrintProof]] = []
+    fixtures: list[Fixture] = []
     declined: list[Declined] = []
     for name in fixture_names():
         begin(f"proving {name}")
@@ -96,7 +126,11 @@ def prove_plane(plan: Plan, text: str, file: str, begin: Callable[[str], None]) 
         if isinstance(fixture, Declined):
             declined.append(fixture)
         else:
+            fixtures.append(fixture)
             proofs.append((prove_fixture(fixture, plan), prove_prints(fixture, plan)))
+    begin("writing programs for the router")
+    made = Product(plan, (), tuple(fixtures), tuple(declined))
+    programs = finely_run(made, Meshes(), lambda name, share: within(f"running programs: {name}", share))
     begin("laying the mate on it")
     mate = paired(plan, text, file)
     document = {
@@ -104,11 +138,17 @@ def prove_plane(plan: Plan, text: str, file: str, begin: Callable[[str], None]) 
         "fixtures": [proof_json(*pair) for pair in proofs],
         "declined": [{"fixture": one.name, "reason": one.reason} for one in declined],
         "mate": mating_json(mate),
+        "router": [simulated_json(one) for one in programs.simulated],
+        "no_program": [{"stock": name, "reason": why} for name, why in programs.routing.refused.items()],
     }
     lines = [line for pair in proofs for line in _lines(*pair)]
     lines += [f"{one.name}: not made: {one.reason}" for one in declined]
-    passes = all(one.passes for pair in proofs for one in pair) and (isinstance(mate, str) or mate.passes)
-    return Proved(document, (*lines, *mating_lines(mate)), passes)
+    lines += mating_lines(mate)
+    lines += [line for one in programs.simulated for line in simulated_lines(one)]
+    lines += [f"{name}: no program: {why}" for name, why in programs.routing.refused.items()]
+    proved = (*(one for pair in proofs for one in pair), *programs.simulated)
+    passes = all(one.passes for one in proved) and (isinstance(mate, str) or mate.passes)
+    return Proved(document, tuple(lines), passes)
 
 
 def proof_json(proof: Proof, prints: PrintProof) -> dict[str, object]:

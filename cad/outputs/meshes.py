@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar, cast
 
 import numpy as np
 from cadquery import Location, Solid
@@ -28,6 +29,10 @@ class Laid:
     measure: Measure
 
 
+Whole = TypeVar("Whole")
+Made = TypeVar("Made")
+
+
 class Meshes:
     """The triangles of solids, kept for as long as one set of files is being made."""
 
@@ -36,12 +41,20 @@ class Meshes:
         self._laid: dict[Solid, Laid] = {}
         self._measures: dict[Solid, Measure] = {}
         self._planforms: dict[Solid, Planform | NotFlat] = {}
+        self._once: dict[tuple[str, int], tuple[object, object]] = {}
 
     def of(self, solid: Solid) -> Mesh:
         """Return the solid's triangles where it stands, in mm."""
         if solid not in self._meshes:
             self._meshes[solid] = tessellate(solid)
         return self._meshes[solid]
+
+    def once(self, what: str, of: Whole, make: Callable[[Whole], Made]) -> Made:
+        """Return what several formats want of a whole product, made once."""
+        key = (what, id(of))
+        if key not in self._once:
+            self._once[key] = (of, make(of))  # kept with it: an id is its own for as long as it lives
+        return cast(Made, self._once[key][1])
 
     def measure(self, *solids: Solid) -> Measure:
         """Return the volume of solids together and the box around them where they stand, by the kernel."""

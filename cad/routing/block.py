@@ -22,7 +22,7 @@ from cad.units import plain
 
 RUN_OUT_MM = 1.0  # between the cutter and the end of the wood, where it turns
 MOST_LEFT = 0.6  # share of what is cut away across that may stay for other tools; more is no block
-ZONE_MM = 0.05  # how far beyond what is left its ring is drawn
+ZONE_MM = 0.3  # how far beyond what is left its ring is drawn: beside it ridges are higher than elsewhere
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,8 @@ from cad.outputs.files import OutFile
 from cad.outputs.formats.notes import listed, titled
 from cad.outputs.meshes import Meshes
 from cad.outputs.product import Product
-from cad.outputs.routed import Routing, routing
+from cad.outputs.routed import Routing
+from cad.outputs.simulated import sound_programs
 from cad.routing.model import Holding
 from cad.routing.wording import CAUTIONS
 from cad.units import plain
@@ -32,8 +33,11 @@ SETTING_UP = (
 
 
 def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
-    """Yield router/<sheet or block>_<cutter>.ngc and router/read_first.txt; nothing where nothing is cut."""
-    found = routing(product, meshes)
+    """Yield router/<sheet or block>_<cutter>.ngc and router/read_first.txt; nothing where nothing is cut.
+
+    Raises ProgramError when a program fails its simulation.
+    """
+    found = sound_programs(product, meshes).routing
     for routed in found.routed:
         for program in routed.holding.programs:
             yield OutFile(f"{FOLDER}/{program.name}.ngc", program.text.encode("ascii"), routed.holding.name)
