@@ -14,6 +14,7 @@ from shapely import LineString, Polygon
 
 from cad.simulate.finding import Finding
 from cad.simulate.job import Allowances, Job, Part, Run, Spared, Stock, Tool
+from cad.simulate.nearness import distance_to
 from cad.simulate.running import Simulated, simulate
 from tests.plates import ALLOWED, CUTTER, STOCK, TABS, job, plate, program
 
@@ -229,6 +230,47 @@ def test_ridges_on_a_curve_are_as_high_as_the_formula_says() -> None:
     assert left.kind == "left" and left.amount_mm == pytest.approx(ridge, abs=0.012)
     (deep,) = simulate(Job(stock, (Run("it", passes(step, 0.07), ball),), (part,), allowed), 0.4).findings
     assert deep.kind == "gouge" and deep.amount_mm == pytest.approx(0.07, abs=0.01)
+
+
+def test_beside_an_edge_a_gouge_is_no_deeper_than_to_the_nearer_face() -> None:
+    """Under a slope of 40° stands a plumb wall. A ball that runs 0.01 mm inside the wall, its centre level
+    with the edge, lies far below the slope there and yet takes off no more than 0.01 mm."""
+    rim = np.array(
+        [(0, -20), (30, -20), (30, -2), (20.0, -2), (10, -2 - 10 * np.tan(np.radians(40))), (10, -19)]
+    )
+    rim = np.array([*rim, (0, -19)])
+    points = np.array([(x, y, z) for x in (0.0, 40.0) for y, z in rim])
+    count = len(rim)
+    triangles = [
+        face
+        for i in range(count)
+        for a, b in [(i, (i + 1) % count)]
+        for face in ((b, a, count + a), (b, count + a, count + b))
+    ]
+    part = Part("stair", points, np.array(triangles))
+    edge = -2 - 10 * np.tan(np.radians(40))
+    text = f"G21 G90 G94\nM3 S9000\nG0 Z5\nG0 X-4 Y7.01\nG0 Z{edge - 3:.4f}\nG1 X44 F900\nG0 Z5\nM2\n"
+    ball = Tool("6 mm ball", "ball", 6, 25)
+    everywhere = Spared("not cut here", ((-1, -1), (41, -1), (41, 31), (-1, 31)))
+    allowed = Allowances(beyond_mm=5, spared=(everywhere,))
+    done = simulate(Job(Stock(40, 30, 20), (Run("it", text, ball),), (part,), allowed), 0.4)
+    assert done.passes, [str(one) for one in done.findings]
+    assert 0.005 < done.gouge_mm < 0.015
+    deeper = text.replace("Y7.01", "Y7.08")
+    (one,) = simulate(Job(Stock(40, 30, 20), (Run("it", deeper, ball),), (part,), allowed), 0.4).findings
+    assert one.kind == "gouge" and one.amount_mm == pytest.approx(0.08, abs=0.012)
+
+
+def test_distances_from_triangles_against_the_least_of_many_places_on_them() -> None:
+    rng = np.random.default_rng(3)
+    corners, places = rng.uniform(-5, 5, (6, 3, 3)), rng.uniform(-9, 9, (40, 3))
+    u, v = np.meshgrid(np.linspace(0, 1, 160), np.linspace(0, 1, 160))
+    s, t = np.where(u + v > 1, 1 - u, u).ravel(), np.where(u + v > 1, 1 - v, v).ravel()
+    over = corners[:, None, 0] + s[:, None] * (corners[:, None, 1] - corners[:, None, 0])
+    over = (over + t[:, None] * (corners[:, None, 2] - corners[:, None, 0])).reshape(-1, 3)
+    least = np.linalg.norm(places[:, None] - over[None], axis=2).min(axis=1)
+    exact = distance_to(corners, places)
+    assert (exact <= least + 1e-9).all() and np.abs(exact - least).max() < 0.06
 
 
 def test_two_programs_work_on_one_board() -> None:

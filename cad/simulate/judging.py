@@ -11,12 +11,14 @@ from shapely import Polygon, STRtree, contains_xy, linestrings, points
 
 from cad.simulate.finding import Place
 from cad.simulate.job import Allowances, Job, Spared
+from cad.simulate.nearness import distance_to
 from cad.simulate.reach import downwards, sideways
 from cad.simulate.removing import Wood
 from cad.simulate.strokes import Floats, Pass
 from cad.simulate.wanted import ASIDE_MM, LEVEL, Facets, facets, heights, slopes, wall_lines, walls
 
 MOST_CELLS = 100_000  # suspect cells looked at one by one; of more, evenly spread ones
+MOST_POINTS = 400  # of each part, held against its triangles
 SEEN_MM = 1.0  # of more wood left at a wall it is only said that it is at least so much
 LEVELS = 24  # heights at which wood on a wall is measured
 SPARED_SLACK_MM = 0.01  # on the outline of what is spared
@@ -100,37 +102,56 @@ def _on_slopes(allowed: Allowances, found: Facets, passes: Sequence[Pass]) -> Ju
     slope = slopes(found)
     reached = downwards(passes, slope.xyz)
     below = np.maximum(reached.mm, slope.xyz[:, 2])  # untouched wood stands up to z = 0
-    gouges = _worst(below * slope.up, slope.xyz, slope.part, reached.move)
-    height = slope.xyz[:, 2] - below
-    asked = height > _spared_tops(allowed.spared, *slope.xyz[:, :2].T) + allowed.ridge_mm
-    return Judged(gouges, _worst((-below * slope.up)[asked], slope.xyz[asked], slope.part[asked]))
+    wood = slope.xyz - np.outer(below, (0.0, 0.0, 1.0))
+    deep = _true(below * slope.up, allowed.gouge_mm, wood, slope.part, found)
+    asked = wood[:, 2] > _spared_tops(allowed.spared, *wood[:, :2].T) + allowed.ridge_mm
+    part = slope.part[asked]
+    high = _true((-below * slope.up)[asked], allowed.ridge_mm, wood[asked], part, found)
+    gouges = _worst(deep, slope.xyz, slope.part, reached.move)
+    return Judged(gouges, _worst(high, slope.xyz[asked], part))
 
 
 def _on_levels(allowed: Allowances, found: Facets, wood: Wood) -> Judged:
     want, facet = heights(found, wood.grid)
     level = np.append(found.normal[:, 2] >= LEVEL, False)[facet]
-    lines = wall_lines(found)
-    tree = STRtree(linestrings(lines)) if len(lines) else None
     over = np.where(level, wood.height - want, 0.0)
 
-    def worst(suspect: NDArray[np.bool_], by: NDArray[np.int32] | None) -> tuple[Fault, ...]:
+    def suspects(suspect: NDArray[np.bool_]) -> tuple[Floats, Floats, NDArray[np.int64], NDArray[np.int32]]:
         rows, columns = np.nonzero(suspect)
         every = -(-len(rows) // MOST_CELLS) or 1
         rows, columns = rows[::every], columns[::every]
-        x, y = wood.grid.x[columns], wood.grid.y[rows]
         height = wood.height[rows, columns].astype(np.float64)
-        amount = np.abs(over[rows, columns])
-        if by is None:
-            amount = np.where(height > _spared_tops(allowed.spared, x, y) + allowed.left_mm, amount, 0.0)
-        if tree is not None and len(x):
-            (_, _), off = tree.query_nearest(points(x, y), return_distance=True, all_matches=False)
-            amount = np.minimum(amount, off)
+        places = np.column_stack([wood.grid.x[columns], wood.grid.y[rows], height])
         part = found.part[facet[rows, columns]]
-        return _worst(
-            amount, np.column_stack([x, y, height]), part, None if by is None else by[rows, columns]
-        )
+        return np.abs(over[rows, columns]), places, part, wood.taken_by[rows, columns]
 
-    return Judged(worst(over < -allowed.gouge_mm, wood.taken_by), worst(over > allowed.left_mm, None))
+    low, at, part, move = suspects(over < -allowed.gouge_mm)
+    gouges = _worst(_true(low, allowed.gouge_mm, at, part, found), at, part, move)
+    high, at, part, _ = suspects(over > allowed.left_mm)
+    asked = at[:, 2] > _spared_tops(allowed.spared, *at[:, :2].T) + allowed.left_mm
+    high, at, part = high[asked], at[asked], part[asked]
+    return Judged(gouges, _worst(_true(high, allowed.left_mm, at, part, found), at, part))
+
+
+def _true(mm: Floats, allowed_mm: float, wood: Floats, part: NDArray[np.int64], found: Facets) -> Floats:
+    """Return depths or heights over faces made true where they are more than is allowed.
+
+    Beside an edge the surface of the wood lies nearer to another face of its part than to the one below it.
+    First the lines of the walls are asked, which is quick, then for the worst of each part its triangles.
+    """
+    true, lines = mm.copy(), wall_lines(found)
+    suspect = np.flatnonzero(mm > allowed_mm)
+    if len(suspect) and len(lines):
+        spots = points(wood[suspect, 0], wood[suspect, 1])
+        tree = STRtree(linestrings(lines))
+        _, off = tree.query_nearest(spots, return_distance=True, all_matches=False)
+        true[suspect] = np.minimum(true[suspect], off)
+    for one in np.unique(part[suspect]):
+        of_part = suspect[(part[suspect] == one) & (true[suspect] > allowed_mm)]
+        worst = of_part[np.argsort(-true[of_part], kind="stable")[:MOST_POINTS]]
+        corners = found.corners[found.part == one]
+        true[worst] = np.minimum(true[worst], distance_to(corners, wood[worst]))
+    return true
 
 
 def _in_stock(job: Job, xy: Floats) -> NDArray[np.bool_]:
