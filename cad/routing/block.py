@@ -23,6 +23,7 @@ from cad.units import plain
 RUN_OUT_MM = 1.0  # between the cutter and the end of the wood, where it turns
 MOST_LEFT = 0.6  # share of what is cut away across that may stay for other tools; more is no block
 ZONE_MM = 0.3  # how far beyond what is left its ring is drawn: beside it ridges are higher than elsewhere
+FINE_MM = 0.01  # over the scallop: thinner than both is no strip
 
 
 @dataclass(frozen=True)
@@ -115,7 +116,7 @@ def _surface(
 
 def _zones(section: Section, surface: Array, router: Router) -> Iterator[_Zone]:
     """Yield where the wood stands up from the section by more than ridges do, in strips from the left."""
-    thin = (router.scallop + UNREACHED_MM) / 2
+    thin = (router.scallop + FINE_MM) / 2
     # Over the section with what hangs over filled in: no cutter that comes from above can do more.
     over = section.under(surface).difference(section.under(section.top))
     strips = [part.bounds for part in polygons(over.buffer(-thin).buffer(thin))]

@@ -11,7 +11,7 @@ from cad.formulas.routing import Range, chip_range_mm, feed_mm, speed_range_rpm,
 STRIP_MM = 2.0
 CAREFUL = 1 / 3  # of the way from the least to the greatest value of a table
 PLUNGE_SHARE = 0.3
-LEAST_FLUTE_MM = 22.0
+LEAST_FLUTE_MM = 25.0
 OVER_SHEET_MM = 3.0
 BALL_FLUTE_MM = 25.0
 TAB_MM = (6.0, 3.0, 200.0)  # width, height, spacing
