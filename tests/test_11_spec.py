@@ -72,7 +72,7 @@ def test_demo_cornice_round() -> None:
         "filament": "PLA",
     }
     router = spec.shop.router
-    assert (router.cutter, router.sheet, router.spacing) == (6, (600, 400, 12), 8)
+    assert (router.cutter, router.sheet, router.spacing) == (6, (600, 400, 12), 15)
     assert (router.material, router.block, router.direction) == ("plywood", "hard maple", "conventional")
     assert spec.shop.abrasive.grits == ("P100", "P120", "P220")
     assert (spec.shop.abrasive.backing, spec.shop.abrasive.pad) == (0.25, 2)

@@ -196,13 +196,20 @@ def test_a_contour_goes_through_all_but_its_tabs(size: tuple[float, float], dire
 
 def test_tabs_keep_apart_and_find_straight_parts() -> None:
     track = Track(outside(STADIUM, FLAT).path)
-    spans = tab_spans(track, 12.0, 60.0)
+    spans = tab_spans(track, 12.0, 200.0)
     assert len(spans) >= 2
     for low, high in spans:
         assert high - low == pytest.approx(12)
         assert len(track.stretch(low, high)) == 1 and isinstance(track.stretch(low, high)[0], Line)
     for one, two in pairwise(spans):
         assert two[0] - one[1] >= 12 - 1e-9
+
+
+def test_tabs_of_a_half_disc_keep_apart_though_one_side_alone_is_straight() -> None:
+    disc = Path((Arc((0.0, 32.0), (0.0, 0.0), (0.0, 16.0), ccw=True), Line((0.0, 0.0), (0.0, 32.0))))
+    track = Track(outside(disc, FLAT).path)
+    one, two = tab_spans(track, 12.0, 200.0)
+    assert two[0] - one[1] >= 12 and (one[0] - two[1]) % track.length >= 12
 
 
 def test_a_contour_with_no_room_for_tabs_has_none() -> None:
@@ -298,7 +305,7 @@ def test_ridges_of_a_ball_stay_within_the_scallop(hollow: bool, scallop: float) 
     assert wood.intersection(cut).buffer(-0.003).is_empty, "it cuts into the profile"
     left = box(3, -30, 27, 0).difference(wood).difference(cut)
     highest = max(abs(hypot(x - centre[0], y - centre[1]) - 20) for x, y in get_coordinates(left))
-    assert 0.6 * scallop < highest < scallop + 0.004
+    assert 0.4 * scallop < highest < scallop + 0.004
 
 
 # --- words -----------------------------------------------------------------------------------------------

@@ -9,7 +9,7 @@ import re
 from functools import cache
 
 import pytest
-from shapely import Polygon, unary_union
+from shapely import Polygon, box, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from cad.geometry.cuts import Planform
@@ -247,3 +247,21 @@ def test_what_is_left_is_said() -> None:
     assert any("mm across" in words_ for words_ in block.left)
     assert block.stock.length == pytest.approx(95) and block.scallop == 0.05
     assert any("plate" in line for line in held("cradle_toe").programs[0].text.splitlines())
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_tabs_hold_every_plate_to_the_sheet_and_what_nothing_holds_is_said(name: str) -> None:
+    for routed in flat(name):
+        holding, stock = routed.holding, routed.holding.stock
+        flat_end = holding.programs[-1]
+        through = swept(flat_end.text, flat_end.cutter.radius, -stock.thickness)
+        left = box(0, 0, stock.length, stock.width).difference(through).buffer(-0.5)
+        parts = sorted(getattr(left, "geoms", [left]), key=lambda part: -part.area)
+        for plate in plates_of(name)[holding.name]:
+            assert parts[0].intersects(region(plate.outline).buffer(-5)), f"{plate.name} hangs on nothing"
+        loose = [
+            part
+            for part in parts[1:]
+            if max(part.bounds[2] - part.bounds[0], part.bounds[3] - part.bounds[1]) > 4
+        ]
+        assert len(loose) == sum("loose offcut" in line for line in holding.left)

@@ -65,6 +65,7 @@ def routing(product: Product, meshes: Meshes) -> Routing:
                     _on_sheet(one, plate, thickness) * meshes.laid(made[one.name]).location
                 )
                 for one, plate in zip(sheet.places, sheet.plates, strict=True)
+                if one.name in holding.pieces
             }
             routed.append(Routed(holding, solids))
         except CannotCutError as error:

@@ -57,7 +57,7 @@ def block_holding(name: str, section: Path, length: float, router: Router, notes
     )
     spared = tuple(_spared(zone, length) for zone in zones)
     beyond = max(flat.radius, ball.radius) + RUN_OUT_MM
-    return Holding(name, stock, programs, spared, left, 0.0, beyond, router.scallop)
+    return Holding(name, stock, programs, (name,), spared, left, 0.0, beyond, router.scallop)
 
 
 def _programs(

@@ -16,6 +16,7 @@ from cad.spec.router import Router
 
 Span = tuple[float, float]
 
+TAB = "tab"
 LEAST_TABS = 2
 BETWEEN_SHARE = 1.0  # least cut between two tabs, as a share of what a tab takes
 RING_MM = 0.2  # how far a tab's ring is drawn beyond what the cutter leaves
@@ -42,7 +43,7 @@ def contour(way: Path, thickness: float, cutter: Cutter, router: Router) -> Cont
     if not has_tabs:
         return Contour((*moves, lifted(moves, router.safe_height)), ())
     moves += _between_tabs(track, spans, place, tab_top, bottom, router)
-    tabs = tuple(Spared("tab", _ring(track, span, cutter), tab_top) for span in spans)
+    tabs = tuple(Spared(TAB, _ring(track, span, cutter), tab_top) for span in spans)
     return Contour((*moves, lifted(moves, router.safe_height)), tabs)
 
 
@@ -53,30 +54,23 @@ def tab_spans(track: Track, wide: float, spacing: float) -> tuple[Span, ...]:
     """
     room = int(track.length // ((1 + BETWEEN_SHARE) * wide))
     count = min(max(LEAST_TABS, ceil(track.length / spacing)), room)
-    found: list[Span] = []
-    for i in range(count):
-        middle = _on_straight(track, (i + 0.5) / count * track.length, wide)
-        span = (middle - wide / 2, middle + wide / 2)
-        if _is_clear(span, found, track.length, BETWEEN_SHARE * wide):
-            found.append(span)
-    return tuple(sorted(found))
+    share = track.length / max(count, 1)
+    # Each within its own share of the way, so that there is cut between any two.
+    slack = (share - (1 + BETWEEN_SHARE) * wide) / 2
+    middles = [_on_straight(track, (i + 0.5) * share, slack, wide) for i in range(count)]
+    return tuple((middle - wide / 2, middle + wide / 2) for middle in middles)
 
 
-def _on_straight(track: Track, ideal: float, wide: float) -> float:
-    """Return the place nearest to an ideal one whose tab lies on one straight part."""
+def _on_straight(track: Track, ideal: float, slack: float, wide: float) -> float:
+    """Return the place nearest to an ideal one, at most `slack` off, with its tab on a straight part."""
     places: list[float] = []
     at = 0.0
     for segment in track.path:
-        if isinstance(segment, Line) and segment.length >= wide:
-            places.append(min(max(ideal, at + wide / 2), at + segment.length - wide / 2))
+        low, high = max(at + wide / 2, ideal - slack), min(at + segment.length - wide / 2, ideal + slack)
+        if isinstance(segment, Line) and low <= high:
+            places.append(min(max(ideal, low), high))
         at += segment.length
     return min(places, key=lambda place: abs(place - ideal), default=ideal)
-
-
-def _is_clear(span: Span, others: list[Span], length: float, gap: float) -> bool:
-    return all(
-        (span[0] - other[1]) % length >= gap and (other[0] - span[1]) % length >= gap for other in others
-    )
 
 
 def _between_tabs(

@@ -13,9 +13,10 @@ from shapely.geometry.base import BaseGeometry
 
 from cad.geometry.cuts import Operation, Planform
 from cad.outline import Arc, Path, Point, distance
-from cad.routing.contours import contour
+from cad.routing.contours import TAB, contour
 from cad.routing.holes import bored, drill_for, drilled, drilled_into_bed_mm, is_bored
 from cad.routing.model import CannotCutError, Cutter, Driving, Holding, Move, Program, Spared, Stock
+from cad.routing.offcuts import loose
 from cad.routing.offsets import grown, inside, outside, region
 from cad.routing.pockets import cleared, room_for
 from cad.routing.wording import Header, program
@@ -35,6 +36,7 @@ class _Cuts:
     outlines: tuple[Moves, ...] = ()
     spared: tuple[Spared, ...] = ()
     left: tuple[str, ...] = ()
+    ways: tuple[Path, ...] = ()  # of the contours that go through
 
     def plus(self, other: _Cuts) -> _Cuts:
         return _Cuts(
@@ -42,6 +44,7 @@ class _Cuts:
             self.outlines + other.outlines,
             self.spared + other.spared,
             self.left + other.left,
+            self.ways + other.ways,
         )
 
 
@@ -66,6 +69,8 @@ def sheet_holding(name: str, stock: Stock, plates: Sequence[Planform], router: R
         except CannotCutError as error:
             why = f"{plate.name} is not cut: {error}"
             cuts = cuts.plus(_Cuts(left=(why,)))
+    tabs = tuple(one for one in cuts.spared if one.why == TAB)
+    cuts = cuts.plus(_Cuts(left=tuple(loose(stock, done, cuts.ways, tabs, cutter))))
     drills = _drills(done, cutter)
     programs = [*_drilling(name, stock, done, drills, cutter, router)]
     if cuts.outlines:
@@ -74,7 +79,8 @@ def sheet_holding(name: str, stock: Stock, plates: Sequence[Planform], router: R
         header = Header(name, stock, tuple(plate.name for plate in done), cutter, driving, cuts.left)
         programs.append(program(header, moves, router))
     deepest = max((drilled_into_bed_mm(one, router.through) for one in drills), default=router.through)
-    return Holding(name, stock, tuple(programs), cuts.spared, cuts.left, into_bed=deepest)
+    pieces = tuple(plate.name for plate in done)
+    return Holding(name, stock, tuple(programs), pieces, cuts.spared, cuts.left, into_bed=deepest)
 
 
 def _plate(plate: Planform, cutter: Cutter, router: Router) -> _Cuts:
@@ -94,7 +100,8 @@ def _cut(cut: Operation, plate: Planform, cutter: Cutter, router: Router) -> _Cu
     if cut.kind == "outside":
         around = outside(cut.path, cutter)
         made = contour(_turned(around.path, router), plate.thickness_mm, cutter, router)
-        return _Cuts((), (made.moves,), made.tabs + around.corners, _corner_words(plate, around.corners))
+        words = _corner_words(plate, around.corners)
+        return _Cuts((), (made.moves,), made.tabs + around.corners, words, (around.path,))
     if cut.kind == "drill" and not is_bored(cut.diameter_mm, cutter):
         if not cut.through:
             raise CannotCutError(
@@ -113,7 +120,8 @@ def _opened(cut: Operation, plate: Planform, depth: float, cutter: Cutter, route
     if cut.through and not grown(floor, -FEW_CUTTERS * cutter.radius).is_empty:
         within = inside(cut.path, cutter)
         made = contour(_turned(within.path, router), plate.thickness_mm, cutter, router)
-        return _Cuts((made.moves,), (), made.tabs + within.corners, _corner_words(plate, within.corners))
+        words = _corner_words(plate, within.corners)
+        return _Cuts((made.moves,), (), made.tabs + within.corners, words, (within.path,))
     room, corners = room_for(floor, _kept(plate, cut), cutter)
     return _Cuts((cleared(room, depth, cutter, router),), (), corners, _corner_words(plate, corners))
 

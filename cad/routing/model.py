@@ -100,6 +100,7 @@ class Spared:
 class Holding:
     """One piece of stock, held once: its programs in the order in which they run.
 
+    - `pieces`: the names of those that it makes;
     - `spared`: where they leave wood on purpose: tabs, what the cutter cannot reach;
     - `left`: the same in words, for the maker who finishes it by hand;
     - `into_bed`: how far cuts go below the stock, mm; `beyond`: how far outside it the cutter's axis passes;
@@ -109,6 +110,7 @@ class Holding:
     name: str
     stock: Stock
     programs: tuple[Program, ...]
+    pieces: tuple[str, ...]
     spared: tuple[Spared, ...] = ()
     left: tuple[str, ...] = ()
     into_bed: float = 0.0

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from cad.formulas.routing import ball_step_mm
 from cad.routing.model import Cutter
-from cad.routing.section import FAR_MM, Section, runs
+from cad.routing.section import FAR_MM, GRID_MM, Section, runs
 from cad.routing.track import levels
 from cad.spec.router import Router
 
@@ -63,8 +63,10 @@ def _across(section: Section, first: int, last: int, z: float, cutter: Cutter, r
 
 def finishing(section: Section, cutter: Cutter, scallop: float) -> tuple[Group, ...]:
     """Return the passes of a ball that leave no ridge higher than `scallop` between two of them."""
+    # On a slope the grid keeps the ball off by its own step, which the ridges must leave room for.
+    ridge = max(scallop - GRID_MM, scallop / 2)
     return tuple(
-        tuple(Pass(float(y), float(z) - cutter.radius) for y, z in _chosen(centres, cutter.radius, scallop))
+        tuple(Pass(float(y), float(z) - cutter.radius) for y, z in _chosen(centres, cutter.radius, ridge))
         for centres in _loci(section, cutter)
     )
 

@@ -94,8 +94,12 @@ class Section:
         return np.asarray(np.lib.stride_tricks.sliding_window_view(spread, 2 * reach + 1).max(axis=1))
 
     def ball_centres(self, cutter: Cutter) -> Array:
-        """Return how low the centre of a round end may go at each place."""
-        return self.tops(grown(self.area, cutter.radius))
+        """Return how low the centre of a round end may go at each place.
+
+        As high as at the places beside it, if they are higher: it drops sheer beside what hangs over.
+        """
+        spread = np.pad(self.tops(grown(self.area, cutter.radius)), 1, mode="edge")
+        return np.maximum(np.maximum(spread[:-2], spread[1:-1]), spread[2:])
 
 
 def runs(mask: NDArray[np.bool_]) -> list[tuple[int, int]]:

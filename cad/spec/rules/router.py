@@ -8,7 +8,7 @@ from math import ceil
 from cad.fields import Known, Rule
 from cad.formulas.routing import Range, chip_range_mm, feed_mm, speed_range_rpm, step_range_mm
 
-STRIP_MM = 2.0
+STRIP_MM = 3.0  # of wood between the paths round two pieces
 CAREFUL = 1 / 3  # of the way from the least to the greatest value of a table
 PLUNGE_SHARE = 0.3
 LEAST_FLUTE_MM = 25.0
@@ -89,8 +89,8 @@ RULES = (
     Rule("shop.router.sheet", lambda known: (600.0, 400.0, 12.0), "a handy offcut of plywood", practice=True),
     Rule(
         "shop.router.spacing",
-        lambda known: round(known["shop.router.cutter"] + STRIP_MM, 6),
-        "the cutter, and 2 mm of wood left beside its path",
+        lambda known: round(2 * known["shop.router.cutter"] + STRIP_MM, 6),
+        "a path of the cutter round each piece, and 3 mm of wood between for the tabs to hold to",
         practice=True,
     ),
     Rule("shop.router.material", lambda known: "plywood", "stays flat and is at hand", practice=True),
