@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import fsolve
+from scipy.optimize import least_squares
 
 from cad.checks import Check, run_checks
 from cad.errors import SpecError
@@ -133,7 +133,8 @@ def test_a_thumbnail_by_solving_for_its_two_circles(
         meet = centre + nose * np.array([-sin(bend), np.cos(bend)])
         return [hypot(*(meet - outer)) - radius, hypot(*(centre - outer)) - (radius - nose)]
 
-    radius, bend = fsolve(apart, [two.radius * 1.05, radians(one.heading_deg(1)) * 1.02], xtol=1e-10)
+    near = [two.radius * 1.05, radians(one.heading_deg(1)) * 1.02]
+    radius, bend = least_squares(apart, near, xtol=1e-15, ftol=1e-15, gtol=1e-15).x
     assert two.radius == pytest.approx(radius, rel=1e-5)
     assert one.heading_deg(1) == pytest.approx(degrees(bend), abs=1e-3)
     assert one.heading_deg(0) == pytest.approx(turn, abs=1e-6)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import radians, sin, tan
+from math import radians, tan
 from typing import Annotated
 
 from pydantic import Field
@@ -39,11 +39,6 @@ def bead(start: float, end: float, arc_deg: float) -> Arc:
         raise ValueError(f"no bead lies between {start:g} and {end:g}")
     half = (end - start) / 2
     return Arc((start, 0.0), (end, 0.0), ((start + end) / 2, -half / tan(radians(arc_deg / 2))), ccw=False)
-
-
-def radius_mm(chord: float, arc_deg: float) -> float:
-    """Return the radius of a bead: half its chord / sin(arc / 2)."""
-    return chord / 2 / sin(radians(arc_deg / 2))
 
 
 def room_problems(known: Known, beside: float, keys: tuple[str, ...]) -> Iterator[Problem]:
