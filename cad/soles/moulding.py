@@ -30,6 +30,9 @@ Depth = Annotated[float, Span("mm", 0.3, 150)]
 Fillet = Annotated[float, Span("mm", 0, 100)]
 Step = Annotated[float, Span("mm", 0, 50)]
 
+Run = Callable[[Known], float]
+Finder = Callable[[Known], Iterator[Problem]]
+
 FLATTER = "Make the profile shallower (sole.depth), or wider"
 
 
@@ -58,17 +61,28 @@ COMMON = (
 )
 
 
-def depth_rule(run: Callable[[Known], float], above: Callable[[Known], float] = lambda known: 0.0) -> Rule:
-    """Return the rule for a depth whose curve turns as steeply as keeps half a shaving, over its run.
+def rules(run: Run, stepped: bool) -> tuple[Rule, ...]:
+    """Return the rules of a moulding between fillets whose curve has that run, with or without a step."""
+    return (FILLET, *((STEP,) if stepped else ()), _depth_rule(run, stepped), *COMMON)
 
-    `above` is the depth that is no part of the curve. A curve of run a, or two such halves, that turns from
-    level to θ falls a · tan(θ / 2). Source: plane geometry.
+
+def problems(run: Run, stepped: bool) -> tuple[Finder, ...]:
+    """Return what finds the faults of such a moulding: no run left, no rise left, or a turn past plumb."""
+    return (lambda known: _room(known, run(known)), lambda known: _rise(known, run(known), stepped))
+
+
+def _depth_rule(run: Run, stepped: bool) -> Rule:
+    """Return the rule for a depth whose curve turns no more steeply than keeps half a shaving.
+
+    A curve of run a, or two such halves, that turns from level to θ rises a · tan(θ / 2). Source: plane
+    geometry.
     """
 
     def depth(known: Known) -> float:
         if run(known) <= 0:
             raise NotKnownError("sole.depth")  # the curve has a fault of its own
-        return rounded_down(known, above(known) + run(known) * tan(radians(USUAL_TURN_DEG / 2)), 0.1, 1 / 64)
+        rise = run(known) * tan(radians(USUAL_TURN_DEG / 2))
+        return rounded_down(known, _step(known, stepped) + rise, 0.1, 1 / 64)
 
     return Rule(
         "sole.depth",
@@ -76,6 +90,10 @@ def depth_rule(run: Callable[[Known], float], above: Callable[[Known], float] = 
         "the curve turns to no more than 60° from level, where half the shaving is left",
         practice=True,
     )
+
+
+def _step(known: Known, stepped: bool) -> float:
+    return known["sole.step"] if stepped else 0.0
 
 
 def level_above(low: Point, high: Point) -> Arc:
@@ -124,29 +142,24 @@ def joined(*parts: tuple[str, Segment | Point]) -> tuple[Member, ...]:
     return tuple(found)
 
 
-def room_problems(known: Known, run: float, beside: str) -> Iterator[Problem]:
-    """Yield the fault of a curve that has no run left, mm: `beside` is the key of what stands beside it."""
+def _room(known: Known, run: float) -> Iterator[Problem]:
     if run <= 0:
         yield Problem(
-            (beside, "sole.width"),
+            ("sole.fillet", "sole.width"),
             "nothing is left of the curve: what stands beside it takes "
             f"{known.show(known['sole.width'] - run)} of the width, {known.show(known['sole.width'])}",
             "Make it smaller, or the sole wider",
         )
 
 
-def rise_problems(known: Known, run: float, above: str = "") -> Iterator[Problem]:
-    """Yield the faults of a curve that has nothing to rise, or that must turn past plumb to rise so far.
-
-    `run` is its run, mm, and `above` the key of what stands above it, if any.
-    """
+def _rise(known: Known, run: float, stepped: bool) -> Iterator[Problem]:
     depth = known["sole.depth"]
-    rise = depth - (known[above] if above else 0.0)
+    rise = depth - _step(known, stepped)
     if rise <= 0:
         yield Problem(
-            (above, "sole.depth"),
-            f"nothing is left of the curve: {above} takes up the whole depth, {known.show(depth)}",
-            "Make the profile deeper",
+            ("sole.step", "sole.depth"),
+            f"nothing is left of the curve: the step takes up the whole depth, {known.show(depth)}",
+            "Make the step lower, or the profile deeper",
         )
     elif rise > run * (1 + 1e-12) > 0:
         yield Problem(

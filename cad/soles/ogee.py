@@ -31,13 +31,8 @@ def _run(known: Known) -> float:
     return known["sole.width"] - 2 * known["sole.fillet"]
 
 
-RULES = (moulding.FILLET, moulding.depth_rule(_run), *moulding.COMMON)
-
-
-PROBLEMS = (
-    lambda known: moulding.room_problems(known, _run(known), "sole.fillet"),
-    lambda known: moulding.rise_problems(known, _run(known)),
-)
+RULES = moulding.rules(_run, stepped=False)
+PROBLEMS = moulding.problems(_run, stepped=False)
 
 
 def members(table: Table) -> tuple[Member, ...]:

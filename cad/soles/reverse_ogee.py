@@ -30,18 +30,8 @@ def _run(known: Known) -> float:
     return known["sole.width"] - known["sole.fillet"]
 
 
-RULES = (
-    moulding.FILLET,
-    moulding.STEP,
-    moulding.depth_rule(_run, lambda known: known["sole.step"]),
-    *moulding.COMMON,
-)
-
-
-PROBLEMS = (
-    lambda known: moulding.room_problems(known, _run(known), "sole.fillet"),
-    lambda known: moulding.rise_problems(known, _run(known), "sole.step"),
-)
+RULES = moulding.rules(_run, stepped=True)
+PROBLEMS = moulding.problems(_run, stepped=True)
 
 
 def members(table: Table) -> tuple[Member, ...]:

@@ -111,9 +111,9 @@ def _rough(sole: Sole) -> tuple[str, ...]:
         "Hog out the hollow with a gouge or a round plane, working from both ends to the middle and staying "
         "half a millimetre inside the line. Leave the two edges until last."
     )
-    if sole.radius is not None:
-        return (hollow if sole.form == "hollow" else convex,)
     kinds = {segment.ccw if isinstance(segment, Arc) else None for segment in sole.path}
+    if sole.radius is not None:
+        return (convex if True in kinds else hollow,)
     found = [
         "Carry every corner of the profile along the blank with a cutting gauge run on the rabbet face: "
         "these lines part the members from one another."
@@ -137,7 +137,8 @@ def _rough(sole: Sole) -> tuple[str, ...]:
 
 def _true(bench: Bench) -> Step:
     plan, abrasive = bench.plan, bench.plan.spec.shop.abrasive
-    way = 1 if plan.sole.form == "round" else -1  # one arc's block is hollow under a round
+    first = plan.sole.path.segments[0]
+    way = 1 if isinstance(first, Arc) and first.ccw else -1  # the block of a convex arc has the larger radius
     rows = []
     for grit in sorted(abrasive.grits, key=grain_mm, reverse=True):
         stack = abrasive.pad + abrasive.backing + grain_mm(grit)
