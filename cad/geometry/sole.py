@@ -83,6 +83,11 @@ class Sole:
         return first.radius if isinstance(first, Arc) and not others else None
 
     @property
+    def is_upright_arc(self) -> bool:
+        """Whether the sole is one arc that stands upright, so that width and radius say all about it."""
+        return self.radius is not None and self.is_symmetrical
+
+    @property
     def is_symmetrical(self) -> bool:
         """Whether the sole is its own mirror image, so that what fits it fits either way round."""
         flipped = self.path.mirrored().moved(self.path.end[0] + self.path.start[0], 0)

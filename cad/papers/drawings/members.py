@@ -25,11 +25,6 @@ def joints(sole: Sole) -> tuple[Point, ...]:
     return (sole.path.start, *(segment.end for segment in sole.path))
 
 
-def is_single(sole: Sole) -> bool:
-    """Return whether the sole is one member, which its width and radius say all about."""
-    return len(sole.path.segments) == 1
-
-
 def are_dimensioned(sole: Sole) -> bool:
     """Return whether the joints are few enough for a dimension each."""
     return len(joints(sole)) <= MOST_JOINTS

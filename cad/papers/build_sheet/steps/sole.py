@@ -152,7 +152,7 @@ def _true(bench: Bench) -> Step:
     )
     tolerance = plan.spec.sole.tolerance
     within = bench.amounts.within(tolerance)
-    is_gauged = plan.sole.radius is not None and not plan.sole.spring_deg  # see fixtures.sole_gauge
+    is_gauged = plan.sole.is_upright_arc  # see fixtures.sole_gauge
     return Step(
         "True the sole",
         Stage.SOLE_SHAPED,

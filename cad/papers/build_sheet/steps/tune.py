@@ -68,7 +68,7 @@ def advance_table(bench: Bench) -> Table:
     """Return clearance, shaving and advance at stations of the sole: round an arc, or member by member."""
     plan, amounts = bench.plan, bench.amounts
     advance = SHAVING_MM / sin(radians(plan.throat.bed_deg))
-    is_arc = plan.sole.radius is not None and not plan.sole.spring_deg  # the same to either side
+    is_arc = plan.sole.is_upright_arc  # the same to either side
     rows = [
         (*where, *_figures(bench, turned)) for where, turned in (_round(bench) if is_arc else _members(bench))
     ]

@@ -10,7 +10,7 @@ from cad.geometry.iron import EdgeArc
 from cad.geometry.linework import clipped
 from cad.kernel.projection import seen
 from cad.outline import Line, Path, Point
-from cad.papers.drawings.members import is_single, listing
+from cad.papers.drawings.members import listing
 from cad.papers.drawings.paper import largest_scale
 from cad.papers.drawings.sheet import Sheet, arranged
 from cad.papers.drawings.subject import Subject, along_the_bed, in_the_iron, onto_the_bed
@@ -48,7 +48,7 @@ def sheets(subject: Subject) -> Iterator[Sheet]:
 def _points(subject: Subject) -> tuple[str, ...]:
     """Return where the parts of an edge that is more than one ellipse meet."""
     sole, words = subject.plan.sole, subject.wording
-    if is_single(sole):
+    if sole.is_upright_arc:
         return ()
     return (POINTS, ELLIPSES, *listing(sole, words, subject.plan.iron.stretch))
 
@@ -90,7 +90,7 @@ def _edge(subject: Subject) -> View:
     An edge of several parts is shown alone: its ellipses are listed (see `_points`), and may be far larger.
     """
     plan, stand = subject.plan, onto_the_bed(subject.plan)
-    edge = plan.iron.edge() if is_single(plan.sole) else ()
+    edge = plan.iron.edge() if plan.sole.is_upright_arc else ()
     arcs = [segment for segment in edge if isinstance(segment, EdgeArc)]
 
     def at(v: float, u: float) -> Point:

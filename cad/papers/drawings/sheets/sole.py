@@ -8,7 +8,7 @@ from cad.geometry.linework import clipped
 from cad.kernel.projection import sliced
 from cad.kernel.shapes import box, common
 from cad.outline import Line
-from cad.papers.drawings.members import are_dimensioned, is_single, joint_marks, listing, radius_marks
+from cad.papers.drawings.members import are_dimensioned, joint_marks, listing, radius_marks
 from cad.papers.drawings.paper import largest_scale
 from cad.papers.drawings.sheet import Row, Sheet
 from cad.papers.drawings.subject import Stand, Subject, from_the_left
@@ -28,8 +28,8 @@ def sheets(subject: Subject) -> Iterator[Sheet]:
         return
     plan = subject.plan
     sole, section = plan.sole, _section(subject)
-    rows: tuple[Row, ...] = ((section,),) if is_single(sole) else ((section,), (_detail(subject),))
-    points = () if is_single(sole) or are_dimensioned(sole) else (POINTS, *listing(sole, subject.wording))
+    rows: tuple[Row, ...] = ((section,),) if sole.is_upright_arc else ((section,), (_detail(subject),))
+    points = () if sole.is_upright_arc or are_dimensioned(sole) else (POINTS, *listing(sole, subject.wording))
     yield Sheet(
         name="sole",
         title=f"Sole: {plan.sole.form}",
@@ -87,7 +87,7 @@ def _marks(subject: Subject, stand: Stand) -> Iterator[Mark]:
     sole, section = plan.sole, plan.section
     start, end = (stand.at(0, *p) for p in (sole.path.end, sole.path.start))
     yield Linear(words.length("width", sole.width), start, end, "bottom", 1)
-    if is_single(sole):
+    if sole.is_upright_arc:
         yield from radius_marks(sole, stand, words, hatched=True)
     blind = stand.at(0, section.blind_face, section.blind_relief_top)
     relief = sole.relief_deg
