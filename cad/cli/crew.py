@@ -25,6 +25,7 @@ from cad.cli.status import Status
 from cad.errors import PlanewrightError
 
 GRACE_S = 10.0  # for a worker to leave what it is at: the kernel lets no interrupt through in mid work
+GONE = (BrokenPipeError, ConnectionResetError)  # what is raised when nobody is at the other end of a line
 
 Tell = Callable[[str], None]  # told the name of each step as it begins
 
@@ -108,12 +109,12 @@ class _Worker:
 
     def give(self, job: int) -> None:
         self.job = job
-        with suppress(BrokenPipeError):  # it died meanwhile, which is heard next
+        with suppress(*GONE):  # it died meanwhile, which is heard next
             self.line.send(job)
 
     def dismiss(self) -> None:
         """Let go of a worker that has no job in hand."""
-        with suppress(BrokenPipeError):
+        with suppress(*GONE):
             self.line.send(None)
         self.line.close()
         self.process.join(GRACE_S)
@@ -174,7 +175,7 @@ def _work(jobs: Sequence[Job], line: Connection, inherited: Sequence[Connection]
         load_kernel()
         while (at := line.recv()) is not None:
             line.send(_done(jobs[at], at, line))
-    except (EOFError, BrokenPipeError, ConnectionResetError):
+    except (EOFError, *GONE):
         return  # nobody is left to work for
     except KeyboardInterrupt:
         os._exit(Status.INTERRUPTED)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 from hashlib import sha256
 from os import PathLike
@@ -55,27 +55,34 @@ def family_of(source: Source) -> Family:
         found = sizes(source, table, unit)
     except SizesError as error:
         raise SpecError([*faults, *error.faults]) from error
-    labels = [(at, size, form) for at, size in enumerate(found, start=1) for form in made]
-    own, misnamed = _own(source, {_label(at, form) for at, _, form in labels})
+    planes = {_label(at, form): (size, form) for at, size in enumerate(found, start=1) for form in made}
+    own, misnamed = _own(source, planes.keys())
     if faults or misnamed:
         raise SpecError([*faults, *misnamed])
-    members: list[Member] = []
-    single: list[tuple[str, Fault]] = []
-    for at, size, form in labels:
-        label = _label(at, form)
-        composed = _composed(source, form, size, _share(size, found), scaled, unit)
-        for key in (f"{at:02}", label):
-            for written in own.get(key, ()):
-                composed.lay_over(source.table[PLANES][written], source.lines, (PLANES, written))
-        composed.put(("name",), f"{source.table['name']}-{label}", source.lines.get(("name",), 0))
-        try:
-            members.append(_member(source, label, composed))
-        except SpecError as error:
-            single += [(label, one) for one in error.faults]
-    if single:
-        raise SpecError(gathered(single, len(labels)))
+    composed: dict[str, Composed] = {}
+    for label, (size, form) in planes.items():
+        plane = composed[label] = _composed(source, form, size, _share(size, found), scaled, unit)
+        for key in (label.partition("-")[0], label):
+            if key in own:
+                plane.lay_over(source.table[PLANES][own[key]], source.lines, (PLANES, own[key]))
+        plane.put(("name",), f"{source.table['name']}-{label}", source.lines.get(("name",), 0))
+    members = _members(source, composed)
     digest = sha256("".join(member.spec.digest for member in members).encode()).hexdigest()
-    return Family(str(source.table["name"]), unit, digest, tuple(members))
+    return Family(str(source.table["name"]), unit, digest, members)
+
+
+def _members(source: Source, composed: Mapping[str, Composed]) -> tuple[Member, ...]:
+    """Return the planes of tables by label. Raises SpecError with the faults of all of them."""
+    members: list[Member] = []
+    faults: list[tuple[str, Fault]] = []
+    for label, plane in composed.items():
+        try:
+            members.append(_member(source, label, plane))
+        except SpecError as error:
+            faults += [(label, one) for one in error.faults]
+    if faults:
+        raise SpecError(gathered(faults, len(composed)))
+    return tuple(members)
 
 
 def _shape(source: Source) -> Iterator[Fault]:
@@ -122,16 +129,16 @@ def _forms(source: Source, raw: Any) -> tuple[list[str], list[Fault]]:
     return [name for name in able if name in raw], wrong
 
 
-def _own(source: Source, labels: set[str]) -> tuple[dict[str, list[str]], list[Fault]]:
+def _own(source: Source, labels: Collection[str]) -> tuple[dict[str, str], list[Fault]]:
     """Return the names of the tables under [plane] by the label or number that they stand for."""
-    found: dict[str, list[str]] = {}
+    found: dict[str, str] = {}
     faults: list[Fault] = []
     numbers = {label.partition("-")[0] for label in labels}
     for written, value in source.table.get(PLANES, {}).items():
         number, dash, form = written.partition("-")
         meant = f"{number:0>2}{dash}{form}"
         path = (PLANES, written)
-        if meant not in labels | numbers:
+        if meant not in {*labels, *numbers}:
             known = f"Sizes are {min(numbers)} to {max(numbers)}, single planes such as {min(labels)}"
             cure = f"{nearest(meant, tuple(sorted(labels)))}{known}"
             faults.append(fault_at(source, path, None, "the family has no such plane", cure))
@@ -141,7 +148,7 @@ def _own(source: Source, labels: set[str]) -> tuple[dict[str, list[str]], list[F
         elif meant in found:
             faults.append(fault_at(source, path, None, "the plane is given twice", "Keep one of the two"))
         else:
-            found[meant] = [written]
+            found[meant] = written
     return found, faults
 
 
