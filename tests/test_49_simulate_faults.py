@@ -107,6 +107,13 @@ def test_a_gouge_in_the_middle_of_the_part_is_found_where_it_is() -> None:
     assert one.amount_mm == pytest.approx(1.0, abs=1e-5)
 
 
+def test_a_hole_right_through_the_part_is_no_less_a_gouge() -> None:
+    """At (30, 30), 10 mm from the nearest side: deepest half way down, 6 mm from both faces."""
+    text = changed("G0 X17 Y45", "G0 X30 Y30\nG0 Z1\nG1 Z-12\nG0 Z5\nG0 X17 Y45")
+    one = found(text, "gouge")
+    assert one.line == line_of(text, "G1 Z-12") and one.amount_mm == pytest.approx(6.0, abs=0.2)
+
+
 @pytest.mark.parametrize("diameter", [5.8, 6.2])
 def test_the_wrong_cutter_is_found_by_half_the_difference(diameter: float) -> None:
     kind = "left" if diameter < 6 else "gouge"

@@ -20,11 +20,13 @@ from cad.outputs import simulated
 from cad.outputs.meshes import Meshes
 from cad.outputs.product import Product
 from cad.outputs.routed import Routed, Routing, routing
-from cad.outputs.simulated import job_of, quick_cell_mm
+from cad.outputs.simulated import job_of, quick_cell_mm, sound_programs
 from cad.outputs.write import write_product
 from cad.simulate.job import Job
 from cad.simulate.running import Simulated, simulate
+from fixtures.bench.workshop import build_fixtures
 from tests.conftest import DEMOS
+from tests.planes import plan_of
 from tests.routes import cut_product, routing_of
 
 SHEET = "sheet_1"
@@ -66,6 +68,23 @@ def test_every_program_of_the_demo_planes_is_sound(name: str) -> None:
         for one, two in zip(quick.runs, other.runs, strict=True):
             # Of a few narrow holes coarse cells tell the volume to a quarter at best.
             assert one.removed_mm3 == pytest.approx(two.removed_mm3, rel=0.25)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        'form = "hollow"\nradius = 10\narc = 60\n[shop.router]\nscallop = 0.02\nball = 3\n',
+        'form = "hollow"\nradius = 40\narc = 90\n[shop.router]\nunits = "in"\ncutter = 6.35\n',
+    ],
+    ids=["fine", "wide, in inches"],
+)
+def test_programs_of_planes_never_seen_are_sound(text: str) -> None:
+    plan = plan_of(f'name = "unseen"\n[sole]\n{text}')
+    fixtures, declined = build_fixtures(plan, lettered=False)
+    product = Product(plan, (), tuple(fixtures), tuple(declined))
+    done = sound_programs(product, Meshes()).simulated
+    assert len(done) >= 6
+    assert all(one.gouge_mm < 0.02 and one.left_mm < 0.05 for one in done)
 
 
 def test_the_parts_are_where_the_programs_cut_them() -> None:

@@ -15,7 +15,17 @@ from cad.simulate.nearness import distance_to
 from cad.simulate.reach import downwards, sideways
 from cad.simulate.removing import Wood
 from cad.simulate.strokes import Floats, Pass
-from cad.simulate.wanted import ASIDE_MM, LEVEL, Facets, facets, heights, slopes, wall_lines, walls
+from cad.simulate.wanted import (
+    ASIDE_MM,
+    LEVEL,
+    Facets,
+    facets,
+    feet_under,
+    heights,
+    slopes,
+    wall_lines,
+    walls,
+)
 
 MOST_CELLS = 100_000  # suspect cells looked at one by one; of more, evenly spread ones
 MOST_POINTS = 400  # of each part, held against its triangles
@@ -103,10 +113,11 @@ def _on_slopes(allowed: Allowances, found: Facets, passes: Sequence[Pass]) -> Ju
     reached = downwards(passes, slope.xyz)
     below = np.maximum(reached.mm, slope.xyz[:, 2])  # untouched wood stands up to z = 0
     wood = slope.xyz - np.outer(below, (0.0, 0.0, 1.0))
-    deep = _true(below * slope.up, allowed.gouge_mm, wood, slope.part, found)
+    deep = _true(below * slope.up, allowed.gouge_mm, wood, slope.xyz[:, 2], slope.part, found)
     asked = wood[:, 2] > _spared_tops(allowed.spared, *wood[:, :2].T) + allowed.ridge_mm
     part = slope.part[asked]
-    high = _true((-below * slope.up)[asked], allowed.ridge_mm, wood[asked], part, found)
+    face = slope.xyz[asked, 2]
+    high = _true((-below * slope.up)[asked], allowed.ridge_mm, wood[asked], face, part, found)
     gouges = _worst(deep, slope.xyz, slope.part, reached.move)
     return Judged(gouges, _worst(high, slope.xyz[asked], part))
 
@@ -116,28 +127,34 @@ def _on_levels(allowed: Allowances, found: Facets, wood: Wood) -> Judged:
     level = np.append(found.normal[:, 2] >= LEVEL, False)[facet]
     over = np.where(level, wood.height - want, 0.0)
 
-    def suspects(suspect: NDArray[np.bool_]) -> tuple[Floats, Floats, NDArray[np.int64], NDArray[np.int32]]:
+    def worst(suspect: NDArray[np.bool_], allowed_mm: float, spared: Sequence[Spared]) -> tuple[Fault, ...]:
         rows, columns = np.nonzero(suspect)
         every = -(-len(rows) // MOST_CELLS) or 1
         rows, columns = rows[::every], columns[::every]
+        x, y = wood.grid.x[columns], wood.grid.y[rows]
         height = wood.height[rows, columns].astype(np.float64)
-        places = np.column_stack([wood.grid.x[columns], wood.grid.y[rows], height])
-        part = found.part[facet[rows, columns]]
-        return np.abs(over[rows, columns]), places, part, wood.taken_by[rows, columns]
+        asked = height > _spared_tops(spared, x, y) + allowed_mm
+        rows, columns = rows[asked], columns[asked]
+        at = np.column_stack([x, y, height])[asked]
+        part, off = found.part[facet[rows, columns]], over[rows, columns]
+        mm = _true(np.abs(off), allowed_mm, at, at[:, 2] - off, part, found)
+        return _worst(mm, at, part, wood.taken_by[rows, columns])
 
-    low, at, part, move = suspects(over < -allowed.gouge_mm)
-    gouges = _worst(_true(low, allowed.gouge_mm, at, part, found), at, part, move)
-    high, at, part, _ = suspects(over > allowed.left_mm)
-    asked = at[:, 2] > _spared_tops(allowed.spared, *at[:, :2].T) + allowed.left_mm
-    high, at, part = high[asked], at[asked], part[asked]
-    return Judged(gouges, _worst(_true(high, allowed.left_mm, at, part, found), at, part))
+    return Judged(
+        worst(over < -allowed.gouge_mm, allowed.gouge_mm, ()),
+        worst(over > allowed.left_mm, allowed.left_mm, allowed.spared),
+    )
 
 
-def _true(mm: Floats, allowed_mm: float, wood: Floats, part: NDArray[np.int64], found: Facets) -> Floats:
+def _true(
+    mm: Floats, allowed_mm: float, wood: Floats, face: Floats, part: NDArray[np.int64], found: Facets
+) -> Floats:
     """Return depths or heights over faces made true where they are more than is allowed.
 
     Beside an edge the surface of the wood lies nearer to another face of its part than to the one below it.
     First the lines of the walls are asked, which is quick, then for the worst of each part its triangles.
+    `wood` are the places where the wood ends, `face` the heights of the faces there. What is cut through a
+    part is deepest half way down.
     """
     true, lines = mm.copy(), wall_lines(found)
     suspect = np.flatnonzero(mm > allowed_mm)
@@ -149,8 +166,12 @@ def _true(mm: Floats, allowed_mm: float, wood: Floats, part: NDArray[np.int64], 
     for one in np.unique(part[suspect]):
         of_part = suspect[(part[suspect] == one) & (true[suspect] > allowed_mm)]
         worst = of_part[np.argsort(-true[of_part], kind="stable")[:MOST_POINTS]]
-        corners = found.corners[found.part == one]
-        true[worst] = np.minimum(true[worst], distance_to(corners, wood[worst]))
+        of_one = found.part == one
+        alone = Facets(found.corners[of_one], found.normal[of_one], found.part[of_one])
+        ends = wood[worst].copy()
+        feet = feet_under(alone, np.column_stack([ends[:, :2], face[worst]]))
+        ends[:, 2] = np.maximum(ends[:, 2], (feet + face[worst]) / 2)
+        true[worst] = np.minimum(true[worst], distance_to(alone.corners, ends))
     return true
 
 

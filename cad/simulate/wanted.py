@@ -156,20 +156,33 @@ def tops_over(found: Facets, xy: Floats) -> Floats:
     Where nothing hangs over anything there is no need to know: -inf everywhere.
     """
     tops = np.full(len(xy), -np.inf)
-    if not _hangs_over(found):
-        return tops
-    upper = np.flatnonzero(found.normal[:, 2] > WALL)
-    flat = found.corners[upper][:, :, :2]
+    if _hangs_over(found):
+        point, height = _met(found, np.flatnonzero(found.normal[:, 2] > WALL), xy)
+        np.maximum.at(tops, point, height)
+    return tops
+
+
+def feet_under(found: Facets, xyz: Floats) -> Floats:
+    """Return how far down the part goes under points on it: the height of the next face that looks down."""
+    feet = np.full(len(xyz), -np.inf)
+    point, height = _met(found, np.flatnonzero(found.normal[:, 2] < -WALL), xyz[:, :2])
+    below = height <= xyz[point, 2]
+    np.maximum.at(feet, point[below], height[below])
+    return feet
+
+
+def _met(found: Facets, some: Ints, xy: Floats) -> tuple[Ints, Floats]:
+    """Return each point that lies over or under one of some facets, and the facet's height there."""
+    flat = found.corners[some][:, :, :2]
     boxes = box(*flat.min(axis=1).T, *flat.max(axis=1).T)
     point, which = STRtree(boxes).query(points(xy))
     corner, p = flat[which], xy[point]
-    turns = [_turn(corner[:, i], corner[:, (i + 1) % 3], p) for i in range(3)]
-    inside = np.min(turns, axis=0) >= -1e-9
-    point, which = point[inside], upper[which[inside]]
+    turns = np.array([_turn(corner[:, i], corner[:, (i + 1) % 3], p) for i in range(3)])
+    inside = (turns.min(axis=0) >= -1e-9) | (turns.max(axis=0) <= 1e-9)
+    point, which = point[inside], some[which[inside]]
     normal, start = found.normal[which], found.corners[which, 0]
     rise = ((xy[point] - start[:, :2]) * normal[:, :2]).sum(axis=1)
-    np.maximum.at(tops, point, start[:, 2] - rise / normal[:, 2])
-    return tops
+    return point, start[:, 2] - rise / normal[:, 2]
 
 
 def _turn(a: Floats, b: Floats, p: Floats) -> Floats:
