@@ -121,7 +121,7 @@ def parallel(path: Path, by: float, at_convex: Corner = rounded) -> Parallel:
 
 def distance_to(path: Path, p: Point) -> float:
     """Return the least distance of a point from a path, mm."""
-    return min(_distance(segment, p) for segment in path)
+    return min(distance_from(segment, p) for segment in path)
 
 
 def _moved(segment: Segment, by: float) -> Segment:
@@ -172,14 +172,15 @@ def _check_apart(source: Path, moved: Path, by: float) -> None:
             if a0 < high_a + by and a1 > low_a - by and b0 < high_b + by and b1 > low_b - by
         ]
         for p in (segment.point(i / SAMPLES) for i in range(SAMPLES + 1)):
-            if any(_distance(other, p) < by - NEAR_MM for other in near):
+            if any(distance_from(other, p) < by - NEAR_MM for other in near):
                 raise OffsetError(by, f"it comes too near another part of the sole at {_spell(p)}", p)
 
 
-def _distance(segment: Segment, p: Point) -> float:
+def distance_from(segment: Segment, p: Point) -> float:
+    """Return the least distance of a point from a segment, mm."""
     if isinstance(segment, Line):
         (a0, b0), (a1, b1) = segment.start, segment.end
-        run = ((p[0] - a0) * (a1 - a0) + (p[1] - b0) * (b1 - b0)) / segment.length**2
+        run = ((p[0] - a0) * (a1 - a0) + (p[1] - b0) * (b1 - b0)) / max(segment.length**2, 1e-30)
         return distance(p, segment.point(min(max(run, 0.0), 1.0)))
     away = (p[0] - segment.centre[0], p[1] - segment.centre[1])
     from_start = (segment.start[0] - segment.centre[0], segment.start[1] - segment.centre[1])

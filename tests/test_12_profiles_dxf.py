@@ -89,6 +89,17 @@ def test_a_rational_spline_of_a_circle_becomes_that_circle() -> None:
     assert np.hypot(spots[:, 0], spots[:, 1] - 10) == pytest.approx(10, abs=2e-4)
 
 
+def test_ripples_between_few_samples_are_not_missed() -> None:
+    """Sixteen waves, as many as a fit measured at sixteen steps would take for a straight line."""
+    content = dxf(lambda space, _: space.add_open_spline([(n, 0.4 * (n % 2)) for n in range(33)]))
+    drawn = read_dxf(content, fit_mm=0.1)
+    knots = np.array(BSpline([Vec3(n, 0.4 * (n % 2)) for n in range(33)]).knots())
+    exact = SciSpline(knots, np.array([(n, 0.4 * (n % 2)) for n in range(33)]), 3)
+    curve = laid([tuple(p) for p in exact(np.linspace(knots[3], knots[-4], 4001))])
+    assert curve.bounds[3] > 0.2
+    assert line_of(drawn).hausdorff_distance(curve) <= 0.1 + 2e-3
+
+
 def test_a_corner_within_a_spline_is_kept() -> None:
     def draw(space: Modelspace, document: Document) -> None:
         corner = [(0, 0), (2, 4), (5, 6), (8, 6), (9, 1), (12, 0), (16, 0)]

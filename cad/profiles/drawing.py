@@ -31,7 +31,7 @@ class Curve:
 
         Raises ValueError where the curve turns too sharply for that.
         """
-        return tuple(arc for run in self._runs() for arc in arcs_along(_ray(run), within_mm))
+        return tuple(arc for run in self._runs() for arc in arcs_along(_ray(run), within_mm, len(run)))
 
     def strays_mm(self, arcs: tuple[Segment, ...]) -> float:
         """Return how far the curve strays from arcs laid along it."""

@@ -7,28 +7,32 @@ Design 7, 1975, from memory).
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from math import atan2, hypot, pi, sqrt
+from math import ceil, hypot, sqrt
 
-from cad.outline import Arc, Line, Point, Segment, distance
+from cad.outline import Arc, Line, Point, Segment
+from cad.parallel import distance_from
 
-SAMPLES = 16  # points of the curve measured for each biarc
+SAMPLES = 16  # steps at which a biarc is measured against the curve, for each span that it covers
 SHORTEST = 2.0**-12  # the least share of a curve that two arcs are tried for
 MOST_ARCS = 500  # that may stand for one curve
 
 Ray = Callable[[float], tuple[Point, Point]]  # from a share, 0 to 1, of a curve to its point and unit tangent
 
 
-def arcs_along(ray: Ray, within_mm: float) -> tuple[Segment, ...]:
+def arcs_along(ray: Ray, within_mm: float, spans: int = 1) -> tuple[Segment, ...]:
     """Return tangent arcs within `within_mm` of any smooth curve; `ray` gives point and way at a share of it.
 
-    The curve is halved where its arcs stray. Raises ValueError when the distance asked for is out of reach.
+    A curve put together of several `spans` is measured the more closely. It is halved where its arcs stray.
+    Raises ValueError when the distance asked for is out of reach.
     """
     found: list[Segment] = []
     waiting = [(0.0, 1.0)]
     while waiting:
         first, last = waiting.pop()
         arcs = _biarc(ray(first), ray(last))
-        if arcs and strays_mm(_stretch(ray, first, last), arcs, SAMPLES) <= within_mm:
+        samples = ceil(SAMPLES * max(1.0, spans * (last - first)))
+        spots = (ray(first + (last - first) * i / samples)[0] for i in range(samples + 1))
+        if arcs and all(_off(arcs, spot) <= within_mm for spot in spots):
             found += arcs
         elif last - first < SHORTEST or len(found) > MOST_ARCS:
             (a, b), _ = ray(first)
@@ -43,13 +47,11 @@ def arcs_along(ray: Ray, within_mm: float) -> tuple[Segment, ...]:
 
 def strays_mm(ray: Ray, arcs: Sequence[Segment], samples: int) -> float:
     """Return the greatest distance of a curve from segments laid along it, at so many steps."""
-    spots = (ray(i / samples)[0] for i in range(samples + 1))
-    return max(min(_off(arc, spot) for arc in arcs) for spot in spots)
+    return max(_off(arcs, ray(i / samples)[0]) for i in range(samples + 1))
 
 
-def _stretch(ray: Ray, first: float, last: float) -> Ray:
-    """Return what a curve is between two shares of it."""
-    return lambda share: ray(first + (last - first) * share)
+def _off(arcs: Sequence[Segment], p: Point) -> float:
+    return min(distance_from(arc, p) for arc in arcs)
 
 
 def _biarc(first: tuple[Point, Point], last: tuple[Point, Point]) -> tuple[Segment, ...]:
@@ -78,18 +80,3 @@ def _arc(start: Point, way: Point, end: Point) -> Segment:
         return Line(start, end)
     radius = (a * a + b * b) / (2 * aside)
     return Arc(start, end, (start[0] - way[1] * radius, start[1] + way[0] * radius), ccw=aside > 0)
-
-
-def _off(segment: Segment, p: Point) -> float:
-    """Return the distance of a point from a segment."""
-    ends = min(distance(p, segment.start), distance(p, segment.end))
-    if isinstance(segment, Line):
-        along = (segment.end[0] - segment.start[0], segment.end[1] - segment.start[1])
-        share = ((p[0] - segment.start[0]) * along[0] + (p[1] - segment.start[1]) * along[1]) / max(
-            along[0] ** 2 + along[1] ** 2, 1e-30
-        )
-        return distance(p, segment.point(share)) if 0 <= share <= 1 else ends
-    (a, b), turn = segment.centre, segment.turn
-    start = atan2(segment.start[1] - b, segment.start[0] - a)
-    turned = (atan2(p[1] - b, p[0] - a) - start) * (1 if turn > 0 else -1) % (2 * pi)
-    return abs(distance(p, segment.centre) - segment.radius) if turned <= abs(turn) else ends
