@@ -23,6 +23,8 @@ def test_the_command_line_loads_the_kernel_without_what_it_never_uses() -> None:
         "import sys, cad.parts, fixtures.bench.workshop, cad.outputs.write\n"
         "loaded = {name.split('.')[0] for name in sys.modules}\n"
         "slow = loaded & {'vtk', 'vtkmodules', 'casadi', 'nlopt', 'ezdxf'}\n"
+        "import gc\n"
+        "assert gc.isenabled()\n"
         "assert 'OCP' in sys.modules and not slow, slow\n"
     )
 

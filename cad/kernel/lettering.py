@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.util import find_spec
 from math import ceil, hypot, sqrt
 from pathlib import Path
@@ -70,7 +70,7 @@ def letters(text: str, height_mm: float) -> list[Letter]:
     return list(_laid_out(text, height_mm))
 
 
-@cache
+@lru_cache(256)  # more than a plane has: a family of planes must not fill the memory
 def _laid_out(text: str, height_mm: float) -> tuple[Letter, ...]:
     """Return what `letters` does: one label is asked for by its layout, its engraver and its print report."""
     _refuse_unknown(text)
@@ -92,7 +92,7 @@ def _laid_out(text: str, height_mm: float) -> tuple[Letter, ...]:
     return tuple(_moved(letter, -(west + east) / 2, 0.0) for letter in placed)
 
 
-@cache
+@lru_cache(1024)
 def _patches(character: str, scale: float) -> tuple[Letter, ...]:
     """Return the patches of a character with the pen at the origin, scaled to mm."""
     return tuple(_nested(character, [flattened(contour, scale) for contour in _contours(character)]))

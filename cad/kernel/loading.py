@@ -8,6 +8,7 @@ names are put right, so that `from cadquery import Workplane` works anywhere and
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -32,7 +33,8 @@ def load_cadquery() -> None:
     if PACKAGE in sys.modules:
         return
     try:
-        _load_part()
+        with _no_collecting():
+            _load_part()
     except (ImportError, AttributeError, TypeError):
         # Another layout than the one known here: then the whole of it, whose own errors tell best.
         for name in [name for name in sys.modules if name.split(".")[0] == PACKAGE]:
@@ -97,6 +99,18 @@ def _load_part() -> None:
     for module, names in ((geometry, GEOMETRY), (shapes, SHAPES)):
         for name in names:
             setattr(package, name, getattr(module, name))
+
+
+@contextmanager
+def _no_collecting() -> Iterator[None]:
+    """Look for no rubbish meanwhile: the tens of thousands of classes and functions that come are all kept."""
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collecting:
+            gc.enable()
 
 
 @contextmanager
