@@ -103,7 +103,7 @@ def _load_part() -> None:
 
 @contextmanager
 def _no_collecting() -> Iterator[None]:
-    """Look for no rubbish meanwhile: the tens of thousands of classes and functions that come are all kept."""
+    """Look for no rubbish meanwhile: the classes and functions that come, tens of thousands, are all kept."""
     collecting = gc.isenabled()
     gc.disable()
     try:
