@@ -28,7 +28,7 @@ from cad.simulate.wanted import (
 )
 
 MOST_CELLS = 100_000  # suspect cells looked at one by one; of more, evenly spread ones
-MOST_POINTS = 400  # of each part, held against its triangles
+MOST_POINTS = 5000  # suspect ones of each part that are held against its triangles
 SEEN_MM = 1.0  # of more wood left at a wall it is only said that it is at least so much
 LEVELS = 24  # heights at which wood on a wall is measured
 SPARED_SLACK_MM = 0.01  # on the outline of what is spared
