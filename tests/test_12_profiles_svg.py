@@ -6,6 +6,8 @@ from math import comb
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from cad.errors import ProfileError
 from tests.drawings import FIT_MM, headings_met, laid, line_of, read_dxf, read_svg, svg
@@ -177,3 +179,23 @@ def test_what_is_no_svg_is_refused(content: bytes) -> None:
 def test_a_name_decides_the_reader() -> None:
     with pytest.raises(ProfileError, match="DXF"):
         read_dxf(svg(LINE))
+
+
+LETTERS = st.sampled_from(list('<>"/=M0LCAzeE-.,% \n&;x9'))
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.lists(st.tuples(st.integers(0, 400), st.sampled_from(list('<>"/=M0LCAzeE-.,% \n&;x9'))), max_size=4)
+)
+def test_a_spoiled_document_is_read_or_refused_in_words(changes: list[tuple[int, str]]) -> None:
+    whole = svg('<g transform="scale(2)"><path id="p" d="M0 5 L5 5 A5 5 0 0 1 10 10 C12 12 16 2 20 5"/></g>')
+    text = list(whole.decode())
+    for at, letter in changes:
+        text[at % len(text)] = letter
+    try:
+        drawn = read_svg("".join(text).encode())
+    except ProfileError as error:
+        assert error.problem and error.cure
+    else:
+        assert len(drawn.names) == len(drawn.corners) - 1
