@@ -13,6 +13,7 @@ from cad.papers.drawings.paper import largest_scale
 from cad.papers.drawings.sheet import Row, Sheet
 from cad.papers.drawings.subject import Stand, Subject, from_the_left
 from cad.papers.drawings.view import Angle, Linear, Mark, View
+from cad.units import plain
 
 PLACE = 6
 ABOVE_SHARE = 0.3  # of the thickness, kept above the relief: room for its angle
@@ -36,7 +37,20 @@ def sheets(subject: Subject) -> Iterator[Sheet]:
         document="Detail drawing",
         rows=rows,
         material=plan.spec.wood.species,
-        notes=("Section across body and cheek plate, seen from the end that lies to the left.", *points),
+        notes=(
+            "Section across body and cheek plate, seen from the end that lies to the left.",
+            *points,
+            *_leans(plan.sole.spring_deg),
+        ),
+    )
+
+
+def _leans(spring_deg: float) -> tuple[str, ...]:
+    """Return in words how the profile is turned in the body, nothing for one that stands upright."""
+    if spring_deg == 0:
+        return ()
+    return (
+        f"The profile leans by {plain(abs(spring_deg))}°: it stands upright when the spring lines are plumb.",
     )
 
 
