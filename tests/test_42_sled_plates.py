@@ -88,7 +88,7 @@ def test_a_piece_larger_than_the_sheet_is_said() -> None:
     notes = sled(plan).notes
     assert any("sled_base is" in note and "300 × 200" in note for note in notes)
     assert not any("sled_runner is" in note for note in notes), "it is hardwood, not sheet"
-    assert fits_sheet(plan, "small", polygon([(0, 0), (190, 0), (190, 290), (0, 290)])) == ()
+    assert fits_sheet(plan, "small", polygon([(0, 0), (185, 0), (185, 285), (0, 285)])) == ()
     assert hole((1, 2), 8).area == pytest.approx(16 * pi)
 
 

@@ -17,10 +17,12 @@ from cad.outputs.cutting import board_for, cutting
 from cad.outputs.meshes import Meshes
 from cad.outputs.product import Product
 from cad.outputs.routed import BOARD_MM, Routed, routing
+from cad.outputs.simulated import job_of
 from cad.routing.flat import sheet_holding
 from cad.routing.gcode import ARC_TOLERANCE_MM
 from cad.routing.model import CannotCutError, Holding, Stock
 from cad.routing.offsets import region
+from cad.simulate.running import simulate
 from fixtures.bench.workshop import build_fixtures
 from tests.conftest import DEMOS
 from tests.planes import plan_of, spec_text
@@ -221,6 +223,16 @@ def test_planes_of_all_kinds_are_routed(form: str, radius: float, arc: float, ha
     assert {piece for one in found.routed for piece in one.solids} | set(found.refused) >= {
         plate.name for plate in cuts.plates
     }
+
+
+def test_wide_ridges_are_allowed_where_they_are_asked_for() -> None:
+    """Even where the trough of a block is level; and they are no wider than asked for, by the simulator."""
+    plan = plan_of(spec_text("round", 40, 60, 50, "left") + "[shop.router]\nscallop = 0.2\n")
+    fixtures, _ = build_fixtures(plan, ("sanding_blocks",), lettered=False)
+    found = routing(Product(plan, (), tuple(fixtures), whole=False), Meshes())
+    done = simulate(job_of(found.routed[0], Meshes()), 0.6)
+    assert done.passes, [str(one) for one in done.findings]
+    assert 0.1 < done.ridge_mm < 0.215
 
 
 def test_too_short_a_cutter_is_refused_with_its_length() -> None:

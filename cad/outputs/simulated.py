@@ -66,6 +66,8 @@ def job_of(routed: Routed, meshes: Meshes) -> Job:
     holding = routed.holding
     stock = Stock(holding.stock.length, holding.stock.width, holding.stock.thickness)
     allowances = Allowances(
+        # The bottom of a trough is level in its mesh: ridges are left there as on its slopes.
+        left_mm=max(Allowances.left_mm, holding.scallop),
         scallop_mm=holding.scallop,
         mesh_mm=CHORD_MM,
         into_bed_mm=holding.into_bed,
