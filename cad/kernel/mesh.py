@@ -73,6 +73,6 @@ def _merged(points: NDArray[np.float64], triangles: NDArray[np.int64]) -> Mesh:
     """Return the mesh with coincident corners made one and triangles that vanish by it dropped."""
     keys = np.round(points / MERGE_MM).astype(np.int64)
     _, first, inverse = np.unique(keys, axis=0, return_index=True, return_inverse=True)
-    joined = inverse.reshape(-1)[triangles]
-    a, b, c = joined.T
-    return Mesh(points[first], joined[(a != b) & (b != c) & (c != a)])
+    renamed = inverse.reshape(-1)[triangles]
+    a, b, c = renamed.T
+    return Mesh(points[first], renamed[(a != b) & (b != c) & (c != a)])
