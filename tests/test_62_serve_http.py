@@ -55,15 +55,24 @@ def test_change_of_a_value_changes_text_checks_and_faults(served: Served) -> Non
 
 
 def test_every_key_of_the_spec_has_a_field_given_or_worked_out(served: Served) -> None:
+    from cad.soles import forms
     from cad.spec import keys
 
     fields = {f["key"]: f for f in served.post("/read", {}).json()["fields"]}
     assert list(fields) == [key.dotted for key in keys("round")]
-    assert fields["sole.radius"]["written"] == "12" and fields["sole.form"]["choices"] == ["round", "hollow"]
+    assert fields["sole.radius"]["written"] == "12" and fields["sole.form"]["choices"] == list(forms())
     height = fields["body.height"]
     assert height["written"] == "" and height["worked"] == "75 mm" and "usual height" in height["reason"]
     for field in fields.values():
         assert field["written"] or (field["worked"] and field["reason"]), field
+
+
+def test_another_form_brings_its_own_fields(served: Served) -> None:
+    told = served.post("/look", {"text": GOOD, "set": {"sole.form": "ogee"}}).json()
+    fields = {field["key"]: field for field in told["fields"]}
+    assert "sole.fillet" in fields and "sole.arc" not in fields and fields["sole.width"]["required"]
+    faults = {fault["key"]: fault["problem"] for fault in told["faults"]}
+    assert "for the form ogee" in faults["sole.radius"] and "missing" in faults["sole.width"]
 
 
 def test_looking_follows_the_value(served: Served) -> None:
