@@ -317,7 +317,8 @@ def test_a_stack_too_thick_for_a_small_hollow_is_declined_in_figures() -> None:
 
 def with_sole(plan: Plan, path: Path) -> Plan:
     """Return the plan with another sole of the same width: a form that is yet to come."""
-    sole = replace(plan.sole, form="other", path=path)
+    names = tuple(f"part {i}" for i, _ in enumerate(path, start=1))
+    sole = replace(plan.sole, form="other", path=path, names=names)
     section = replace(plan.section, sole=sole)
     return replace(plan, sole=sole, section=section, stages=replace(plan.stages, section=section))
 
