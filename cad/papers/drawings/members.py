@@ -13,10 +13,10 @@ from cad.papers.drawings.subject import Stand
 from cad.papers.drawings.view import Linear, Mark, Radius, Side
 
 MOST_JOINTS = 9  # more are listed: their dimension lines would bury the profile
-SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)  # of an arc, at which its radius may be shown
+SHARES = (0.0, 0.2, -0.2, 0.4, -0.4, 0.6, -0.6, 0.85, -0.85)  # of half an arc, where its radius may be shown
 ALIKE_MM = 5e-3  # joints nearer than this to one level, or to one line across, share a dimension
 LINE_LETTERS = 96
-BELOW_MM = (8.0, 6.0, 10.0, 14.0, 18.0, 24.0, 28.0, 33.0, 38.0, 44.0)  # reaches of leaders, of paper
+BELOW_MM = (8.0, 6.0, 10.0, 24.0, 28.0, 33.0, 38.0, 44.0)  # reaches of leaders, of paper
 ABOVE_MM = (8.0, 6.0, 10.0, 12.0, 16.0, 20.0)
 
 
@@ -51,9 +51,9 @@ def radius_marks(sole: Sole, stand: Stand, words: Wording, hatched: bool) -> Ite
     arcs = [segment for segment in sole.path if isinstance(segment, Arc)]
     for number, arc in enumerate(arcs):
         suffix = f"_{number}" if number else ""
-        start = stand.at(0, *arc.start)
-        centre, end = stand.at(0, *arc.centre), stand.at(0, *arc.end)
-        turns = tuple(_turn(centre, start, end, share) for share in SHARES)
+        centre, crown = stand.at(0, *arc.centre), stand.at(0, *arc.point(0.5))
+        middle = degrees(atan2(crown[1] - centre[1], crown[0] - centre[0]))
+        turns = tuple(middle + share * degrees(abs(arc.turn)) / 2 for share in SHARES)
         below = 1.0 if arc.ccw else -1.0
         reaches = tuple(below * reach for reach in BELOW_MM)
         if not hatched:
@@ -83,12 +83,6 @@ def listing(sole: Sole, words: Wording, stretch: float = 1.0) -> tuple[str, ...]
 def _pair(p: Point, words: Wording, stretch: float) -> str:
     y, z = (words.length("", round(c, 6)).text for c in (p[0], p[1] * stretch))
     return f"({y}; {z})".replace(" ", "\N{NO-BREAK SPACE}")
-
-
-def _turn(centre: Point, start: Point, end: Point, share: float) -> float:
-    """Return the direction from the centre to a point of an arc of no more than half a circle, in degrees."""
-    one, two = (degrees(atan2(p[1] - centre[1], p[0] - centre[0])) for p in (start, end))
-    return one + ((two - one + 180) % 360 - 180) * share
 
 
 def _apart(values: Iterable[float]) -> list[float]:
