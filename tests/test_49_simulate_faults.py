@@ -13,7 +13,7 @@ import pytest
 from shapely import LineString, Polygon
 
 from cad.simulate.finding import Finding
-from cad.simulate.job import Allowances, Job, Part, Run, Spared, Stock, Tool
+from cad.simulate.job import Allowances, Corner, Job, Part, Run, Spared, Stock, Tool
 from cad.simulate.nearness import distance_to
 from cad.simulate.running import Simulated, simulate
 from tests.plates import ALLOWED, CUTTER, STOCK, TABS, job, plate, program
@@ -294,6 +294,43 @@ def test_two_programs_work_on_one_board() -> None:
     assert sound.passes
     (wrong,) = simulate(Job(STOCK, (Run("rest", down, CUTTER),), (), ALLOWED), CELL_MM).findings
     assert wrong.kind == "rapid"
+
+
+@pytest.mark.parametrize(
+    ("zero", "by"), [("front right", (-140, 0)), ("back left", (0, -90)), ("back right", (-140, -90))]
+)
+def test_zero_may_lie_at_any_corner(zero: Corner, by: tuple[int, int]) -> None:
+    def moved(match: re.Match[str]) -> str:
+        return f"{match[1]}{float(match[2]) + by[match[1] == 'Y']:g}"
+
+    text = re.sub(r"([XY])(-?[\d.]+)", moved, SOUND)
+    here = job(text)
+    part = replace(here.parts[0], points=here.parts[0].points + np.array([*by, 0]))
+    tabs = tuple(replace(tab, ring=tuple((x + by[0], y + by[1]) for x, y in tab.ring)) for tab in TABS)
+    stock = replace(STOCK, zero=zero)
+    done = simulate(
+        replace(here, stock=stock, parts=(part,), allowances=replace(ALLOWED, spared=tabs)), CELL_MM
+    )
+    assert done.passes, [str(one) for one in done.findings]
+    assert done.gouge_mm == pytest.approx(run(SOUND).gouge_mm, abs=1e-6)
+    (astray,) = simulate(replace(here, stock=stock), 1.0).findings  # the part where it was, beside the stock
+    assert astray.kind == "outside" and "plate stands" in astray.words
+
+
+@pytest.mark.parametrize(
+    "made",
+    [
+        lambda: Stock(100, 0, 12),
+        lambda: Tool("t", "flat", 0, 20),
+        lambda: Tool("t", "flat", 6, -1),
+        lambda: Tool("t", "v", 6, 20),
+        lambda: Tool("t", "drill", 6, 20, angle_deg=190),
+        lambda: Tool("t", "flat", 6, 20, angle_deg=90),
+    ],
+)
+def test_stock_and_tools_that_cannot_be_are_refused(made: Callable[[], object]) -> None:
+    with pytest.raises(ValueError, match=r"needs|must be|no angle"):
+        made()
 
 
 def test_progress_is_told_and_never_goes_back() -> None:

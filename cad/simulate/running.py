@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
 
+from cad.simulate.bounds import parts_beyond
 from cad.simulate.finding import Finding, Kind, where, worst_of_each
 from cad.simulate.grid import grid_over
 from cad.simulate.job import Job
@@ -78,7 +79,7 @@ def simulate(job: Job, cell_mm: float = CELL_MM, tell: Callable[[float], None] =
         removed = remove(wood, run.name, reading.moves, passes[i], job.stock, job.allowances, told)
         unit = wrong_unit(run.name, reading, job)
         runs.append(_ran(run.name, reading, removed.mm3, (*reading.findings, *unit, *removed.findings)))
-    if not job.parts or any(one.kind == "word" for ran in runs for one in ran.findings):
+    if not (job.parts and runs) or any(one.kind == "word" for ran in runs for one in ran.findings):
         tell(1.0)
         return Simulated(job, tuple(runs), wood, 0.0, 0.0, 0.0)
     verdict = judge(job, wood, passes, lambda part: tell(0.9 + 0.1 * part))
@@ -98,6 +99,7 @@ def _judged(job: Job, runs: Sequence[Ran], wood: Wood, verdict: Verdict) -> Simu
     gouges = [one for kind in kinds for one in kind.gouges]
     left = [*verdict.walls.left, *verdict.levels.left]
     told = [[*run.findings] for run in runs]
+    told[-1] += parts_beyond(runs[-1].name, job)
     lines = [(i, move.line) for i, run in enumerate(runs) for move in run.moves]
     for one in gouges:
         if one.mm > allowed.gouge_mm:
