@@ -14,13 +14,15 @@ from cad.cli.failing import failing
 from cad.cli.families import family_lines, row_job
 from cad.cli.interrupts import load_kernel
 from cad.cli.jobs import run_jobs
-from cad.cli.plane import Order, make_plane, refuse_wrong, steps
+from cad.cli.plane import Order, make_plane, refuse_wrong, remarks, steps, wish
 from cad.cli.progress import Progress
 from cad.cli.specs import read_all
 from cad.cli.status import Status, say
 from cad.errors import CallError
 from cad.family import Family
 from cad.geometry import Plan, derive
+from cad.outputs.again import unchanged
+from cad.outputs.standing import family_stands
 from cad.spec import Spec
 
 
@@ -44,11 +46,35 @@ def make(
         return Status.FAILED
     order = Order(to, tuple(only), tuple(formats))
     refuse_wrong(order, [*(plan.spec.name for plan in plans), *(family.name for family in families)])
+    todo = [plan for plan in plans if not _stands(plan, order)]
+    pages = [family for family in families if not _page_stands(family, order)]
     if len(found) == 1 and not families:
-        made = _one(plans[0], order)
+        made = _one(todo[0], order) if todo else Status.DONE
     else:
-        made = _several(plans, families, order, workers)
+        made = _several(plans, todo, pages, order, workers) if todo or pages else Status.DONE
     return max(made, Status.FAILED if faults else Status.DONE)
+
+
+def _stands(plan: Plan, order: Order) -> bool:
+    """Return whether all that is wanted of a plane is there already, and say so."""
+    found = unchanged(wish(plan, order))
+    if found is None:
+        return False
+    for remark in remarks(found):
+        say(remark)
+    what = "nothing changed but the text of the spec" if found.written else "nothing changed"
+    say(f"{plan.spec.name}: {what}; {found.kept} files stand in {found.folder}")
+    return True
+
+
+def _page_stands(family: Family, order: Order) -> bool:
+    """Return whether the page of a family need not be made: it is there, or only some of its planes is wanted."""
+    if order.only or order.formats:
+        return True
+    if not family_stands(family, order.to):
+        return False
+    say(f"{family.name}: nothing changed; the family's page stands in {order.to / family.name}")
+    return True
 
 
 def _one(plan: Plan, order: Order) -> Status:
@@ -63,23 +89,25 @@ def _one(plan: Plan, order: Order) -> Status:
     return Status.DONE
 
 
-def _several(plans: Sequence[Plan], families: Sequence[Family], order: Order, workers: int) -> Status:
+def _several(
+    plans: Sequence[Plan], todo: Sequence[Plan], pages: Sequence[Family], order: Order, workers: int
+) -> Status:
     """Make planes side by side, each reported as it is made, and summed up in the order of the specs.
 
-    The page of a family is written when its planes are there, and left out when only some of each was made.
+    `todo` are those of the plans that do not stand. The page of a family is written when its planes are there.
     """
-    drawn = [] if order.only or order.formats else families
-    rows = [row_job(family, _plans_of(family, plans)) for family in drawn]
-    jobs = [*rows, *(Job(plan.spec.name, partial(make_plane, plan, order)) for plan in plans)]
+    rows = [row_job(family, _plans_of(family, plans)) for family in pages]
+    jobs = [*rows, *(Job(plan.spec.name, partial(make_plane, plan, order)) for plan in todo)]
     made = run_jobs(jobs, workers)
     planes = {jobs[at].name: value for at, value in sorted(made.values.items()) if at >= len(rows)}
     for remark in dict.fromkeys(remark for one in planes.values() for remark in one.remarks):
         say(remark)
-    of_families = {member.spec.name for family in families for member in family.members}
+    of_families = {member.spec.name for family in pages for member in family.members}
     for name, plane in planes.items():
         typer.echo("\n".join(plane.lines[:1] if name in of_families else plane.lines))
-    for at, family in enumerate(drawn):
-        missing = [member.spec.name for member in family.members if member.spec.name not in planes]
+    unmade = {plan.spec.name for plan in todo} - set(planes)
+    for at, family in enumerate(pages):
+        missing = [member.spec.name for member in family.members if member.spec.name in unmade]
         if missing or at not in made.values:
             why = f"{', '.join(missing)} not made" if missing else "its row could not be drawn"
             say(f"{family.name}: the family's page is left as it was: {why}")

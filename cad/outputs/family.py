@@ -16,6 +16,7 @@ from cad.geometry import Plan
 from cad.outputs import manifest as manifests
 from cad.outputs.files import OutFile
 from cad.outputs.folder import write_folder
+from cad.outputs.standing import ROW
 from cad.outputs.versions import versions
 from cad.papers.family_sheet import Shared, document
 from cad.papers.sheet.as_html import html
@@ -64,7 +65,7 @@ def _files(
     yield OutFile("family.html", html(sheet).encode())
     yield OutFile("family.pdf", pdf(sheet))
     if row:
-        yield OutFile("pictures/row.png", row)
+        yield OutFile(ROW, row)
     for member in family.members:
         yield OutFile(f"specs/{member.spec.name}.toml", member.text.encode())
 

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
+
+from cad.errors import OutputError
 
 Corner = tuple[float, float, float]
 Matrix = tuple[tuple[float, float, float, float], ...]
@@ -34,3 +38,10 @@ class OutFile:
     measure: Measure | None = None
     placement: Matrix | None = None
     fixture: tuple[str, str] | None = None
+
+
+def refuse_twins(paths: Iterable[str]) -> None:
+    """Raise OutputError when two files would share a path."""
+    twice = sorted(path for path, count in Counter(paths).items() if count > 1)
+    if twice:
+        raise OutputError(f"two pieces would be written to one file: {', '.join(twice)}")

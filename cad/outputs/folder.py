@@ -19,7 +19,7 @@ from cad.outputs import manifest as manifests
 from cad.outputs.files import OutFile
 from cad.outputs.lock import locked
 from cad.outputs.manifest import Manifest
-from cad.outputs.swap import new_place, put_in_place, recover, sync_folder
+from cad.outputs.swap import new_place, put_in_place, recover, resting_place, sync_folder
 
 CURES = {
     errno.ENOSPC: "The disk is full: make room, or choose another --to",
@@ -30,6 +30,10 @@ CURES = {
     errno.EEXIST: "A file has that name already: move it away, or choose another --to",
     errno.ENOTDIR: "A file stands where a folder is needed: choose another --to",
 }
+
+
+class GoneError(OutputError):
+    """A file of the earlier output is not there any more as it was written."""
 
 
 def check_target(to: Path, name: str) -> None:
@@ -43,14 +47,28 @@ def check_target(to: Path, name: str) -> None:
         _refuse(target, f"has no {manifests.NAME} of ours")
 
 
+def settle(to: Path, name: str) -> None:
+    """Clear what a killed run left beside TO/<name>, having waited for one that is still writing.
+
+    Raises OutputError when the lock is not free in time or the disk refuses.
+    """
+    target = to / name
+    with _explained(target):
+        if new_place(target).exists() or resting_place(target).exists():
+            with locked(to / f".{name}.lock"):
+                recover(target)
+
+
 def write_folder(
     to: Path, name: str, files: Sequence[OutFile], manifest: Manifest, merge: bool = False
 ) -> Path:
     """Write the files and their manifest to TO/<name>/, and return that folder.
 
     With `merge` the files of an earlier output that are not among these are kept, when they come from the
-    same spec and the same versions. Raises OutputError, and leaves what was there before, when the folder
-    is not ours to replace, when the earlier output does not match, or when the disk refuses.
+    same spec and the same versions. A file that the manifest lists and that is not among these is taken over
+    from the earlier output. Raises OutputError, and leaves what was there before, when the folder is not ours
+    to replace, when the earlier output does not match, or when the disk refuses; GoneError, an OutputError,
+    when a file to be taken over is not there as the manifest has it.
     """
     target = to / name
     with _explained(target):
@@ -101,11 +119,11 @@ def _inside(path: str) -> PurePosixPath:
 
 
 def _kept(target: Path, path: str, sha256: str) -> bytes:
-    """Return a file of the earlier output. Raises OutputError when it is no longer what was written."""
+    """Return a file of the earlier output. Raises GoneError when it is no longer what was written."""
     place = target / _inside(path)
     data = place.read_bytes() if place.is_file() else b""
     if manifests.sha256(data) != sha256:
-        raise OutputError(f"{place}: missing or changed since it was made. Run without --only and --formats")
+        raise GoneError(f"{place}: missing or changed since it was made. Run without --only and --formats")
     return data
 
 
@@ -145,8 +163,7 @@ def _sync(folder: Path) -> None:
 
 
 def _manifest_in(target: Path) -> Manifest | None:
-    path = target / manifests.NAME
-    return manifests.decoded(path.read_bytes()) if path.is_file() else None
+    return manifests.decoded(manifests.bytes_in(target))
 
 
 def _refuse(target: Path, why: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from cad.geometry import Plan
@@ -17,9 +17,9 @@ class Product:
     """A plan with its solids: parts where they sit, fixtures where they sit on their work."""
 
     plan: Plan
-    parts: tuple[Part, ...]
-    fixtures: tuple[Fixture, ...]
-    declined: tuple[Declined, ...] = ()
+    parts: Sequence[Part]
+    fixtures: Sequence[Fixture]
+    declined: Sequence[Declined] = ()
     whole: bool = True  # all parts and fixtures, not some that were asked for by name
 
     @property

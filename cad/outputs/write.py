@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Collection, Sequence
 from pathlib import Path
 
-from cad.errors import OutputError
 from cad.kernel.mesh import CHORD_MM
 from cad.outputs.cutting import cutting
-from cad.outputs.files import OutFile
+from cad.outputs.files import OutFile, refuse_twins
 from cad.outputs.folder import write_folder
 from cad.outputs.formats import EACH, WHOLE, format_names, made_by, offered
 from cad.outputs.manifest import Manifest, manifest_of
@@ -50,9 +48,7 @@ def product_files(
             files += [file for alone in product.alone() for file in made_by(name, EACH, alone, kept)]
         if WHOLE in kinds:
             files += made_by(name, WHOLE, product, kept)
-    twice = [path for path, count in Counter(file.path for file in files).items() if count > 1]
-    if twice:
-        raise OutputError(f"two pieces would be written to one file: {', '.join(sorted(twice))}")
+    refuse_twins(file.path for file in files)
     return sorted(files, key=lambda file: file.path)
 
 
