@@ -68,7 +68,7 @@ def _stands(plan: Plan, order: Order) -> bool:
 
 
 def _page_stands(family: Family, order: Order) -> bool:
-    """Return whether the page of a family need not be made: it is there, or only some of its planes is wanted."""
+    """Return whether the page of a family need not be made: it stands, or is not wanted."""
     if order.only or order.formats:
         return True
     if not family_stands(family, order.to):
@@ -94,7 +94,7 @@ def _several(
 ) -> Status:
     """Make planes side by side, each reported as it is made, and summed up in the order of the specs.
 
-    `todo` are those of the plans that do not stand. The page of a family is written when its planes are there.
+    `todo` are the plans that do not stand. The page of a family is written when its planes are there.
     """
     rows = [row_job(family, _plans_of(family, plans)) for family in pages]
     jobs = [*rows, *(Job(plan.spec.name, partial(make_plane, plan, order)) for plan in todo)]
