@@ -90,6 +90,9 @@ def _intact_entries(target: Path, found: Manifest) -> dict[str, Entry]:
 
 
 def _intact(path: Path, entry: Entry) -> bool:
-    if path.is_symlink() or not path.is_file() or path.stat().st_size != entry["size"]:
-        return False
-    return manifests.sha256(path.read_bytes()) == str(entry["sha256"])
+    try:
+        if path.is_symlink() or not path.is_file() or path.stat().st_size != entry["size"]:
+            return False
+        return manifests.sha256(path.read_bytes()) == str(entry["sha256"])
+    except OSError:
+        return False  # what cannot be read is made anew, and then the system says what ails the folder

@@ -27,6 +27,7 @@ SPEC = Path(str(files("cad") / "demos" / "cornice-round.toml"))
 THREE = "plane,throat,saw_guide,sled,sanding_blocks"
 ROUNDS = 3
 SIZES, WORKERS = (4, 12, 36), (1, 2)
+OWN = "planewright"
 ALIKE = 1e-3  # how far the volumes of a peer's solids may be off ours
 ONE_VALUE = ("depth_under_back = 50", "depth_under_back = 52")
 
@@ -93,20 +94,27 @@ def peers(folder: Path) -> None:
     recipe = folder / "recipe.json"
     run([str(HERE / "recipe.py"), str(SPEC), str(recipe)])
     python, why = build123d_python()
+    to = folder / "made"
+    own = [str(HERE / "ours.py"), str(SPEC), str(to)]
     columns = {
-        "planewright": ([str(HERE / "ours.py"), str(SPEC)], sys.executable),
-        "CadQuery script": ([str(HERE / "fluent_cadquery.py"), str(recipe)], sys.executable),
-        **({"build123d script": ([str(HERE / "with_build123d.py"), str(recipe)], python)} if python else {}),
+        OWN: ([*own, "bare"], sys.executable),
+        "planewright, checked and with the relief of prints": (own, sys.executable),
+        "CadQuery script": ([str(HERE / "fluent_cadquery.py"), str(recipe), str(to)], sys.executable),
+        **(
+            {"build123d script": ([str(HERE / "with_build123d.py"), str(recipe), str(to)], python)}
+            if python
+            else {}
+        ),
     }
     found: dict[str, list[Run]] = {name: [] for name in columns}
     for _ in range(ROUNDS):
         for name, (command, with_python) in columns.items():
-            to = _emptied(folder / "made")
-            found[name].append(run([*command, str(to)], with_python))
-            if name == "planewright":
+            _emptied(to)
+            found[name].append(run(command, with_python))
+            if name == OWN:
                 ours = _volumes(to)
             else:
-                _compare(name, json.loads(found[name][-1].output)["volumes"], ours)
+                _compare(name, json.loads(found[name][-1].output).get("volumes") or _volumes(to), ours)
     rows = [_peer_row(name, runs) for name, runs in found.items()]
     _table(("", "whole process", "modelling alone", "loading", "writing STEP and STL"), rows)
     print(f"\nVolumes of all {len(ours)} solids agree within {ALIKE:.1%}. No words are cut in any column.")
