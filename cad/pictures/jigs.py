@@ -23,6 +23,8 @@ def pictures(plan: Plan, fixtures: Sequence[Fixture]) -> Iterator[Picture]:
         tones = {piece.name: CUT if piece.made == "cut" else PRINTED for piece in fixture.pieces}
         seen: set[tuple[int, ...]] = set()
         for set_up, scene in scenes(fixture, plan):
+            if not scene.pieces:  # those in use were not asked for
+                continue
             place = tuple(round(c) for piece in scene.pieces.values() for end in extent(piece) for c in end)
             if place in seen:  # another grit on the same place makes the same picture
                 continue
