@@ -5,6 +5,7 @@ The words and the tolerance of arcs are those of RS274/NGC, version 3 (NIST), se
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 from math import atan2, degrees, hypot, pi, sqrt
 
@@ -16,11 +17,13 @@ from shapely import LineString, Point, Polygon, box, get_coordinates, unary_unio
 
 from cad.errors import OutputError
 from cad.formulas.routing import ball_step_mm, chip_mm, chip_range_mm, drill_point_mm, feed_mm, ramp_length_mm
+from cad.geometry.cuts import Operation, Planform
 from cad.outline import Arc, Line, Path, polygon
 from cad.routing.contours import contour, tab_spans
+from cad.routing.flat import sheet_holding
 from cad.routing.gcode import ARC_TOLERANCE_MM, minutes, program_text
 from cad.routing.holes import bored, drilled, is_bored
-from cad.routing.model import CannotCutError, Cutter, Driving, Move
+from cad.routing.model import CannotCutError, Cutter, Driving, Move, Stock
 from cad.routing.offsets import inside, outside, region
 from cad.routing.passes import finishing
 from cad.routing.pockets import cleared, room_for
@@ -266,6 +269,19 @@ def test_a_floor_is_cleared_to_its_walls(floor: Path) -> None:
     assert area.difference(made).difference(left).buffer(-0.025).is_empty
     assert touched(text, 3, 0.0).difference(area).area < 0.05
     assert len(corners) == {4: 4, 6: 5}[len(floor.segments)] if floor is not STADIUM else not corners
+
+
+def test_the_wall_of_a_pocket_is_cut_in_true_arcs() -> None:
+    around = polygon([(-40, -30), (90, -30), (90, 60), (-40, 60)])
+    cuts = (Operation("pocket", 4.0, STADIUM), Operation("outside", 12.0, around, through=True))
+    plate = Planform("trial", 12.0, tuple(replace(c, path=c.path.moved(60, 50)) for c in cuts))
+    text = sheet_holding("sheet", Stock(200, 150, 12), (plate,), router()).programs[-1].text
+    radii = [round(step.radii[0], 3) for step in steps(text) if step.radii and -4.01 < step.lowest < -3.99]
+    assert radii.count(7.0) >= 2
+    area = region(STADIUM.moved(60, 50))
+    over = touched(text, 3, 0.0).intersection(area.buffer(10))
+    assert over.difference(area).buffer(-0.01).is_empty
+    assert area.difference(swept(text, 3, -4.0)).buffer(-0.01).is_empty
 
 
 def test_a_floor_narrower_than_the_cutter_is_refused() -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from shapely import unary_union
+from shapely import Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from cad.geometry.cuts import Operation, Planform
@@ -17,7 +17,15 @@ from cad.routing.contours import TAB, contour
 from cad.routing.holes import bored, drill_for, drilled, drilled_into_bed_mm, is_bored
 from cad.routing.model import CannotCutError, Cutter, Driving, Holding, Move, Program, Spared, Stock
 from cad.routing.offcuts import loose
-from cad.routing.offsets import grown, inside, outside, region
+from cad.routing.offsets import (
+    SLIVER_MM2,
+    UNREACHED_MM,
+    along_wall,
+    grown,
+    inside,
+    outside,
+    region,
+)
 from cad.routing.pockets import cleared, room_for
 from cad.routing.wording import Header, program
 from cad.spec.router import Router
@@ -122,8 +130,16 @@ def _opened(cut: Operation, plate: Planform, depth: float, cutter: Cutter, route
         made = contour(_turned(within.path, router), plate.thickness_mm, cutter, router)
         words = _corner_words(plate, within.corners)
         return _Cuts((made.moves,), (), made.tabs + within.corners, words, (within.path,))
-    room, corners = room_for(floor, _kept(plate, cut), cutter)
-    return _Cuts((cleared(room, depth, cutter, router),), (), corners, _corner_words(plate, corners))
+    kept = _kept(plate, cut)
+    room, corners = room_for(floor, kept, cutter)
+    wall = along_wall(cut.path, cutter) if _is_walled(floor, kept) else None
+    return _Cuts((cleared(room, depth, cutter, router, wall),), (), corners, _corner_words(plate, corners))
+
+
+def _is_walled(floor: Polygon, kept: BaseGeometry) -> bool:
+    """Return whether a floor has a wall all round it, and nothing standing in it."""
+    open_ = grown(floor, UNREACHED_MM).difference(unary_union([floor, kept]))
+    return not floor.interiors and bool(open_.area < SLIVER_MM2)
 
 
 def _turned(way: Path, router: Router) -> Path:

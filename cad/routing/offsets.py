@@ -69,13 +69,21 @@ def inside(path: Path, cutter: Cutter) -> Way:
     area = region(path)
     within = grown(area, -cutter.radius)
     corners = unreached(area.difference(grown(within, cutter.radius)), cutter, "a part of the opening")
+    exact = along_wall(path, cutter)
+    if exact is not None:
+        return Way(exact, corners)
+    rooms = list(polygons(grown(area, -cutter.radius - KEEP_OFF_MM)))
+    if len(rooms) != 1:
+        raise CannotCutError(f"an opening is too narrow for a cutter of {cutter.diameter:g} mm")
+    return Way(ring_path(rooms[0].exterior.coords).reversed(), corners)
+
+
+def along_wall(path: Path, cutter: Cutter) -> Path | None:
+    """Return the way clockwise within an outline in lines and arcs, or None where that would fold."""
     try:
-        return Way(parallel(path.reversed(), cutter.radius).path, corners)
+        return parallel(path.reversed(), cutter.radius).path
     except OffsetError:
-        rooms = list(polygons(grown(area, -cutter.radius - KEEP_OFF_MM)))
-        if len(rooms) != 1:
-            raise CannotCutError(f"an opening is too narrow for a cutter of {cutter.diameter:g} mm") from None
-        return Way(ring_path(rooms[0].exterior.coords).reversed(), corners)
+        return None
 
 
 def unreached(left: BaseGeometry, cutter: Cutter, what: str) -> tuple[Spared, ...]:

@@ -43,10 +43,13 @@ def rings(room: BaseGeometry, step: float, radius: float) -> Iterator[Path]:
             yield ring_path(ring.simplify(SMOOTH_MM).coords)
 
 
-def cleared(room: BaseGeometry, depth: float, cutter: Cutter, router: Router) -> tuple[Move, ...]:
+def cleared(
+    room: BaseGeometry, depth: float, cutter: Cutter, router: Router, wall: Path | None = None
+) -> tuple[Move, ...]:
     """Return the moves that clear an area to a depth, from the safe height and back to it.
 
-    Raises CannotCutError where there is no room for the cutter at all.
+    `wall` is the way clockwise along its one wall, where that is known in lines and arcs. Raises
+    CannotCutError where there is no room for the cutter at all.
     """
     ways = [
         _turned(ring, router)
@@ -54,6 +57,8 @@ def cleared(room: BaseGeometry, depth: float, cutter: Cutter, router: Router) ->
     ]
     if not ways:
         raise CannotCutError(f"a pocket is too narrow for a cutter of {cutter.diameter:g} mm")
+    if wall is not None:
+        ways[-1] = _turned(wall.reversed(), router)
     moves: list[Move] = []
     for level in levels(0.0, -depth, router.depth_step):
         moves += _level(ways, room, level, router)
