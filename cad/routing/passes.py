@@ -63,8 +63,8 @@ def _across(section: Section, first: int, last: int, z: float, cutter: Cutter, r
 
 def finishing(section: Section, cutter: Cutter, scallop: float) -> tuple[Group, ...]:
     """Return the passes of a ball that leave no ridge higher than `scallop` between two of them."""
-    # On a slope the grid keeps the ball off by its own step, which the ridges must leave room for.
-    ridge = max(scallop - GRID_MM, scallop / 2)
+    # On a slope the grid keeps the ball off by a step or two, which the ridges must leave room for.
+    ridge = max(scallop - 2 * GRID_MM, scallop / 2)
     return tuple(
         tuple(Pass(float(y), float(z) - cutter.radius) for y, z in _chosen(centres, cutter.radius, ridge))
         for centres in _loci(section, cutter)

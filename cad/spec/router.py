@@ -72,7 +72,7 @@ class Router(Table):
     tab_spacing: Annotated[float, Span("mm", 30, 2000)] = Field(
         description="most between two tabs along an outline; each has two at least"
     )
-    scallop: Annotated[float, Span("mm", 0.005, 1)] = Field(
+    scallop: Annotated[float, Span("mm", 0.01, 1)] = Field(
         description="most that the ridges between passes along a profile stand up"
     )
     leave: Annotated[float, Span("mm", 0, 5)] = Field(
