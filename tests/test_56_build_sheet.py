@@ -304,3 +304,18 @@ def test_steps_are_found_by_their_files_in_the_order_of_work() -> None:
     assert titles.index("True the sole") < titles.index("Saw the throat") < titles.index("Glue the plate on")
     module = import_module("cad.papers.build_sheet.steps.tune")
     assert next(iter(module.steps(bench))).title in titles
+
+
+def test_a_moulding_is_worked_and_tuned_member_by_member() -> None:
+    document = plain_sheet({"sole.form": "ogee", "sole.radius": None, "sole.width": 20})
+    told = squeezed(" ".join(texts(document)))
+    assert squeezed("An ogee, 20 mm wide; right hand") in told
+    # The sole is the negative of the work: it is hollow over what the work has round.
+    assert squeezed("Where the sole is hollow (over the round of the work): take it out") in told
+    assert squeezed("Where the sole is round (over the hollow of the work): plane flats") in told
+    assert "radius of the sole" not in told.lower()
+    found = table(step(document, "Fit and tune"), "Member")
+    cells = [tuple(bare(cell) for cell in row[:5]) for row in found.rows if row[0] == "round"]
+    # tan c' = tan 20° · cos θ; the round rises from (2.5, 0) to (10, 4.3): 2 · atan(4.3 / 7.5) = 59.68°; 0.1 · cos θ = 0.05.
+    assert cells[0] == ("round", "2.5 mm", "59.7°", "10.4°", "0.05 mm")
+    assert cells[2] == ("round", "10 mm", "0°", "20°", "0.1 mm")

@@ -63,4 +63,4 @@ def _which(plan: Plan, hollow: bool) -> str:
     names = [name for name, one in members if isinstance(one, Arc) and one.ccw != hollow]
     if plan.sole.radius is not None:
         return "The edge is"
-    return f"At the {' and the '.join(names)} the edge is"
+    return f"Where it cuts the {' and the '.join(names)}, the edge is"

@@ -126,13 +126,23 @@ def _rough(sole: Sole) -> tuple[str, ...]:
     if None in kinds:
         found.append("Plane the flats next, down to their level; they are what the curves are judged from.")
     if True in kinds:
-        found.append("Round members: plane flats that touch the curve, then flats between these.")
+        found.append(
+            f"Where the sole is round ({_named(sole, ccw=True)}): plane flats that touch the curve, then "
+            "flats between these."
+        )
     if False in kinds:
         found.append(
-            "Hollow members: take them out with a gouge or a small round plane, from both ends to the "
-            "middle, half a millimetre inside the line."
+            f"Where the sole is hollow ({_named(sole, ccw=False)}): take it out with a gouge or a small "
+            "round plane, from both ends to the middle, half a millimetre inside the line."
         )
     return tuple(found)
+
+
+def _named(sole: Sole, ccw: bool) -> str:
+    """Return the arcs that bend one way by their names, which are those of the work beneath."""
+    members = zip(sole.names, sole.path, strict=True)
+    names = [name for name, segment in members if isinstance(segment, Arc) and segment.ccw == ccw]
+    return f"over the {' and the '.join(names)} of the work"
 
 
 def _true(bench: Bench) -> Step:
