@@ -316,6 +316,6 @@ def test_a_moulding_is_worked_and_tuned_member_by_member() -> None:
     assert "radius of the sole" not in told.lower()
     found = table(step(document, "Fit and tune"), "Member")
     cells = [tuple(bare(cell) for cell in row[:5]) for row in found.rows if row[0] == "round"]
-    # tan c' = tan 20° · cos θ; the round rises from (2.5, 0) to (10, 4.3): 2 · atan(4.3 / 7.5) = 59.68°; 0.1 · cos θ = 0.05.
+    # The round rises from (2.5, 0) to (10, 4.3): θ = 2 · atan(4.3 / 7.5) = 59.68°; tan c' = tan 20° · cos θ.
     assert cells[0] == ("round", "2.5 mm", "59.7°", "10.4°", "0.05 mm")
     assert cells[2] == ("round", "10 mm", "0°", "20°", "0.1 mm")
