@@ -198,4 +198,4 @@ def test_what_is_missing_is_said() -> None:
 
 def test_a_tool_may_be_named_before_the_first_move_only() -> None:
     assert not reading("", head="T1 M6\n" + HEAD).findings
-    assert reading("M1").pauses == 1
+    assert not reading("M0\nM1\nG1 X1").findings

@@ -25,7 +25,6 @@ class Reading:
     moves: tuple[Move, ...]
     findings: tuple[Finding, ...]
     inch: bool
-    pauses: int = 0
 
     @property
     def seconds(self) -> float:
@@ -52,8 +51,8 @@ def read(name: str, text: str, block_delete: bool = False) -> Reading:
     # Once a word is passed over, what follows is not what the program says.
     unread = tuple(one for one in reader.findings if one.kind == "word")
     if unread:
-        return Reading((), unread, inch, reader.pauses)
-    return Reading(tuple(reader.moves), tuple(reader.findings), inch, reader.pauses)
+        return Reading((), unread, inch)
+    return Reading(tuple(reader.moves), tuple(reader.findings), inch)
 
 
 @dataclass
@@ -71,7 +70,6 @@ class _Reader:
     speed: float = 0.0
     turning: int = 0
     ended: bool = False
-    pauses: int = 0
     moves: list[Move] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
 
@@ -89,7 +87,6 @@ class _Reader:
             self.fault("word", block.line, f"{wrong.word}: {wrong.problem}", wrong.cure)
             return
         stop = line.m.get("stopping")
-        self.pauses += stop in (0, 1)
         if stop in (2, 30):
             self.ended = True
 

@@ -30,7 +30,6 @@ class Ran:
     removed_mm3: float
     findings: tuple[Finding, ...]
     inch: bool
-    pauses: int
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,7 +88,7 @@ def simulate(job: Job, cell_mm: float = CELL_MM, tell: Callable[[float], None] =
 
 def _ran(name: str, reading: Reading, removed_mm3: float, findings: Sequence[Finding]) -> Ran:
     worst = worst_of_each(findings)
-    return Ran(name, reading.moves, reading.seconds, removed_mm3, worst, reading.inch, reading.pauses)
+    return Ran(name, reading.moves, reading.seconds, removed_mm3, worst, reading.inch)
 
 
 def _judged(job: Job, runs: Sequence[Ran], wood: Wood, verdict: Verdict) -> Simulated:
