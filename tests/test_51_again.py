@@ -24,7 +24,7 @@ from tests.conftest import DEMOS, planewright
 ROOT = Path(__file__).resolve().parents[1]
 NIGHTLY = os.environ.get("PLANEWRIGHT_PLANES")
 FORMATS = (
-    frozenset({"step", "dxf", "review", "templates"}),
+    frozenset({"step", "dxf", "review", "router", "templates"}),
     frozenset({"stl", "notes", "prints", "build_sheet", "pictures"}),
     frozenset({"3mf", "svg", "glb", "iron_sheet", "drawings"}),
 )
