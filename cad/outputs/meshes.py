@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar, cast
 
@@ -29,7 +29,6 @@ class Laid:
     measure: Measure
 
 
-Whole = TypeVar("Whole")
 Made = TypeVar("Made")
 
 
@@ -41,7 +40,7 @@ class Meshes:
         self._laid: dict[Solid, Laid] = {}
         self._measures: dict[Solid, Measure] = {}
         self._planforms: dict[Solid, Planform | NotFlat] = {}
-        self._once: dict[tuple[str, int], tuple[object, object]] = {}
+        self._kept: dict[Hashable, object] = {}
 
     def of(self, solid: Solid) -> Mesh:
         """Return the solid's triangles where it stands, in mm."""
@@ -49,12 +48,11 @@ class Meshes:
             self._meshes[solid] = tessellate(solid)
         return self._meshes[solid]
 
-    def once(self, what: str, of: Whole, make: Callable[[Whole], Made]) -> Made:
-        """Return what several formats want of a whole product, made once."""
-        key = (what, id(of))
-        if key not in self._once:
-            self._once[key] = (of, make(of))  # kept with it: an id is its own for as long as it lives
-        return cast(Made, self._once[key][1])
+    def kept(self, key: Hashable, make: Callable[[], Made]) -> Made:
+        """Return what several formats want, made once for all that it depends on: the key."""
+        if key not in self._kept:
+            self._kept[key] = make()
+        return cast(Made, self._kept[key])
 
     def measure(self, *solids: Solid) -> Measure:
         """Return the volume of solids together and the box around them where they stand, by the kernel."""

@@ -31,17 +31,23 @@ class Programs:
 
 def sound_programs(product: Product, meshes: Meshes) -> Programs:
     """Return the programs of a product, run quickly. Raises ProgramError with all that is wrong with them."""
-    return meshes.once("programs", product, lambda one: _sound(one, meshes))
-
-
-def _sound(product: Product, meshes: Meshes) -> Programs:
     found = routing(product, meshes)
-    jobs = [job_of(one, meshes) for one in found.routed]
-    done = tuple(simulate(job, quick_cell_mm(job)) for job in jobs)
+    done = tuple(_quickly_run(one, meshes) for one in found.routed)
     faults = [str(one) for each in done for one in each.findings]
     if faults:
         raise ProgramError(faults)
     return Programs(found, done)
+
+
+def _quickly_run(routed: Routed, meshes: Meshes) -> Simulated:
+    job = job_of(routed, meshes)
+
+    def run() -> Simulated:
+        return simulate(job, quick_cell_mm(job))
+
+    # The same texts on the same solids: several formats ask for them, each with a product of its own.
+    shapes = tuple((part.name, part.points.tobytes(), part.triangles.tobytes()) for part in job.parts)
+    return meshes.kept((job.stock, job.runs, job.allowances, job.name, shapes), run)
 
 
 def finely_run(product: Product, meshes: Meshes, tell: Callable[[str, float], None]) -> Programs:
