@@ -68,7 +68,7 @@ def test_a_changed_spec_gives_what_a_fresh_run_gives(
     kept = []
 
     @settings(
-        max_examples=int(NIGHTLY or 3),
+        max_examples=int(NIGHTLY or 2),
         derandomize=NIGHTLY is None,
         deadline=None,
         print_blob=True,

@@ -17,7 +17,7 @@ from tests.conftest import planewright
 from tests.planes import spec_text
 
 KILLS = 50
-KILLS_OF_THE_COMMAND = 5
+KILLS_OF_THE_COMMAND = 2
 NAME = "drawn-by-lot"
 ROOT = Path(__file__).parents[1]
 

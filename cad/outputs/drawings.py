@@ -70,8 +70,11 @@ def _curves(plate: Planform) -> Iterator[Curve]:
 
 def _name(plate: Planform) -> Words:
     """Return a plate's name, on the plate and no longer than it is wide on the sheet."""
-    height = min(NAME_MM, plate.size[0] / (WIDE * len(plate.name)))
-    return Words(NAMES, plate.name, _inside(plate), round(height, 3))
+    spot = _inside(plate)
+    low, _, high, _ = plate.outline.bounds()
+    room = 2 * min(spot[0] - low, high - spot[0])  # the name stands to both sides of its spot alike
+    height = min(NAME_MM, room / (WIDE * len(plate.name)))
+    return Words(NAMES, plate.name, spot, round(height, 3))
 
 
 def _inside(plate: Planform) -> Point:
