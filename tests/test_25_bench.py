@@ -2,44 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from math import cos, radians, sin, sqrt, tan
+from math import cos, radians, sin, sqrt
 
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from cad.checks import Check, run_checks
-from cad.errors import Fault, SpecError
-from cad.formulas.circle import radius_from_chord, sagitta_mm
-from cad.formulas.throat import truing_mm, turn_at_top_mm
-from cad.geometry import Plan, derive
-from cad.geometry.bench import Effect, differences, planned_only, sole_fit, together
+from cad.checks import run_checks
+from cad.formulas.circle import sagitta_mm
+from cad.geometry import derive
+from cad.geometry.bench import differences, planned_only, sole_fit, together
 from cad.geometry.seating import Flank, GroundEdge
 from cad.report import look_json, look_text
 from cad.spec.bench import as_built
+from tests.benches import check, cut, effects, fault
 from tests.sample_planes import plan_of, spec_of
-
-
-def cut(found: Mapping[str, object], **plan: object) -> Plan:
-    """Return the plain round with some things measured, keys of the plan written with two underscores."""
-    keys = {key.replace("__", "."): value for key, value in plan.items()}
-    return plan_of({**keys, **{f"measured.{name}": value for name, value in found.items()}})
-
-
-def fault(found: Mapping[str, object], **plan: object) -> Fault:
-    with pytest.raises(SpecError) as caught:
-        cut(found, **plan)
-    (one,) = caught.value.faults
-    return one
-
-
-def check(plan: Plan, name: str) -> Check:
-    return next(one for one in run_checks(plan) if one.id == name)
-
-
-def effects(found: tuple[Effect, ...]) -> dict[str, float]:
-    return {one.id: one.built for one in found}
 
 
 def test_nothing_measured_changes_nothing() -> None:
@@ -298,132 +275,6 @@ def test_what_would_not_work_alone_is_told_all_the_same() -> None:
     assert "throat.bed: 50° planned, 60° found (+10°)" in look_text(plan, run_checks(plan))
     far = cut({"bed": 66, "front": 75.5}, throat__front=58)
     assert effects(differences(far)[0].effects)["wedge.angle"] == pytest.approx(-8)
-
-
-def test_faces_that_close_are_refused_with_what_to_true_off() -> None:
-    one = fault({"bed": 55, "front": 54})
-    assert one.key == "measured.front" and one.line > 0
-    assert "close on each other" in one.problem
-    # The front turned about its foot from 54° to 61°: 75 (cot 54° − cot 61°) = 12.92 mm at the top.
-    off = 75 * (1 / tan(radians(54)) - 1 / tan(radians(61)))
-    assert off == pytest.approx(turn_at_top_mm(75, 54, 61)) == pytest.approx(12.917, abs=1e-3)
-    assert "True the front face to 61°: 12.92 mm off at the top" in one.cure
-    saved = cut({"bed": 55, "front": 61})
-    assert saved.wedge.angle_deg == pytest.approx(6)
-
-
-def test_mouth_too_small_for_the_iron() -> None:
-    """g = m − t / sin β; truing δ off the sole widens it by δ (cot β − cot φ)."""
-    one = fault({"mouth": 4.0, "iron_thickness": 3.3})
-    short = 3.3 / sin(radians(50)) - 4.0
-    assert one.key == "measured.mouth"
-    assert f"too small for this iron by {short:.2f} mm" in one.problem
-    assert "evenly off the front face" in one.cure and "grind the iron" in one.cure
-    off = (short + 0.4) / (1 / tan(radians(50)) - 1 / tan(radians(60)))
-    assert f"True {off:.1f} mm off the sole and shape it again" in one.cure
-    # A hair less than open: a check fails and says what to true off, which cures it.
-    tight = cut({"mouth": 4.45, "iron_thickness": 3.3, "front": 62.0})
-    gap = check(tight, "mouth.gap")
-    assert gap.level in ("fail", "warn")
-    off = truing_mm(0.4 - tight.throat.gap, 50, 62)
-    assert f"True {off:.2f} mm off the sole" in gap.cure
-    again = cut({"mouth": tight.throat.opening(off), "iron_thickness": 3.3, "front": 62.0})
-    assert again.throat.gap == pytest.approx(0.4)
-    front = (0.4 - tight.throat.gap) * sin(radians(62))
-    assert f"{front:.2f} mm evenly off the front face" in gap.cure
-
-
-def test_cures_for_wood_that_is_cut() -> None:
-    jams = check(cut({"bed": 50, "front": 52.5}), "wedge.enters")
-    assert jams.level == "fail" and "True the front face to 56°" in jams.cure
-    slips = check(cut({"bed": 50, "front": 68}), "wedge.holds")
-    assert slips.level == "fail" and "Glue a slip of the same wood to the front face" in slips.cure
-    wide = check(cut({"mouth": 9}), "mouth.wide")
-    assert "Glue a slip" in wide.cure and "to the bed" in wide.cure
-    thin = check(cut({"iron_thickness": 1.2}), "iron.thickness")
-    assert "iron.thickness can no longer be set: they were measured" in thin.cure
-
-
-@pytest.mark.parametrize(
-    ("found", "key", "words"),
-    [
-        ({"sole_chord": 12}, "sole_chord", "without sole_sagitta"),
-        ({"sole_readings": [1, 2, 3]}, "sole_readings", "without sole_across"),
-        (
-            {"sole_chord": 12, "sole_sagitta": 1, "sole_across": [1, 8, 15], "sole_readings": [2, 1, 2]},
-            "sole_chord",
-            "measured twice",
-        ),
-        ({"sole_chord": 1.2, "sole_sagitta": 12}, "sole_sagitta", "more than half its span"),
-        ({"sole_across": [1, 8], "sole_readings": [2, 1, 2]}, "sole_readings", "3 readings at 2 places"),
-        ({"sole_across": [1, 8], "sole_readings": [2, 1]}, "sole_readings", "three points"),
-        ({"sole_across": [1, 8, 17], "sole_readings": [2, 1, 2]}, "sole_across", "beyond the sole"),
-        ({"sole_across": [1, 8, 15], "sole_readings": [2, 2, 2]}, "sole_readings", "straight line"),
-        ({"sole_across": [1, 8, 15], "sole_readings": [1, 2, 1]}, "sole_readings", "the wrong way"),
-        ({"iron_width": 11.9}, "iron_width", "without an edge"),
-        ({"body_thickness": 20}, "body_thickness", "cut the body in two"),
-        ({"saw_kerf": 0.4, "saw_plate": 0.5}, "saw_kerf", "narrower than its plate"),
-        ({"bed": "50°"}, "bed", "an angle"),
-        ({"mouth": -6}, "mouth", "negative"),
-        ({"mouht": 6}, "mouht", "no such key"),
-    ],
-)
-def test_measurements_that_cannot_be(found: Mapping[str, object], key: str, words: str) -> None:
-    one = fault(found)
-    assert one.key == f"measured.{key}" and one.line > 0
-    assert words in one.problem or words in one.cure
-    assert one.cure
-
-
-def test_measurements_are_judged_once_the_plan_is_in_order() -> None:
-    with pytest.raises(SpecError) as caught:
-        cut({"bed": 61, "front": 60}, body__height=40, body__shoulder=45)
-    assert {one.key.partition(".")[0] for one in caught.value.faults} == {"body"}
-
-
-def test_a_radius_by_gauge_is_the_handbooks() -> None:
-    """Machinery's Handbook, 31st ed., segments of circles for radius 1: angle 60°, c = 1, h = 0.1340."""
-    assert radius_from_chord(1.0, 0.133975) == pytest.approx(1, abs=1e-5)
-
-
-FOUND = st.fixed_dictionaries(
-    {},
-    optional={
-        "bed": st.floats(44, 62),
-        "front": st.floats(50, 75),
-        "mouth": st.floats(4, 9),
-        "iron_thickness": st.floats(2, 5),
-        "iron_width": st.floats(10, 20),
-        "saw_plate": st.floats(0.3, 0.7),
-        "saw_kerf": st.floats(0.4, 1.1),
-        "body_thickness": st.floats(24, 40),
-        "cheek_thickness": st.floats(3, 9),
-        "wedge_sink": st.floats(-20, 20),
-        "gauge": st.tuples(st.floats(5, 16), st.floats(0.1, 3)),
-    },
-)
-
-
-@settings(deadline=None, max_examples=150)
-@given(FOUND, st.sampled_from(["round", "hollow"]), st.sampled_from([60, 180]))
-def test_anything_measured_is_either_told_or_refused_with_a_cure(
-    found: dict[str, object], form: str, arc: int
-) -> None:
-    gauge = found.pop("gauge", None)
-    if isinstance(gauge, tuple):
-        found |= {"sole_chord": gauge[0], "sole_sagitta": gauge[1]}
-    try:
-        plan = cut(found, sole__form=form, sole__arc=arc)
-    except SpecError as error:
-        assert all(one.cure and one.line > 0 and one.key.startswith("measured.") for one in error.faults)
-        return
-    assert plan.throat.front_deg > plan.throat.bed_deg
-    assert plan.iron.edge()[-1].end[0] == pytest.approx(plan.iron.width)
-    document = look_json(plan, run_checks(plan))
-    assert ("bench" in document) == bool(found)
-    assert look_text(plan, run_checks(plan))
-    for one in differences(plan):
-        assert len(one.effects) == len({effect.id for effect in one.effects})
 
 
 def test_a_sole_that_is_sprung_keeps_its_lean_when_only_its_throat_was_measured() -> None:
