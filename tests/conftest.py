@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import fcntl
+import signal
 import subprocess
 import sys
 from importlib.resources import files
@@ -12,6 +13,10 @@ import pytest
 
 from cad.geometry import Plan, derive
 from cad.spec import read_spec
+
+# A shell that starts a run in the background has it ignore interrupts, and so would all that the tests start.
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 DEMOS = ("cornice-round", "cornice-hollow", "skirting-round")
 
