@@ -66,6 +66,9 @@ def floor(folder: Path) -> None:
         "import cadquery": ["-c", "import cadquery"],
         "make: plane and three fixtures": _make(folder / "three", "--only", THREE, "--formats", solids),
         "make: all fixtures, as solids": _make(folder / "solids", "--formats", solids),
+        "make: all fixtures, for printer and cutter": _make(
+            folder / "shop", "--formats", f"{solids},3mf,prints"
+        ),
         "make: everything": _make(folder / "all"),
     }
     found = dict(zip(commands, _fresh(folder, commands), strict=True))
