@@ -103,11 +103,11 @@
   function play() {
     if (playing) return stop();
     let time = slider() >= total() - 1e-6 ? 0 : slider();
-    let before = performance.now();
+    let before; // The first frame may be stamped before the click, so its own stamp starts the clock.
     byId("play").textContent = "Stop";
     byId("play").setAttribute("aria-pressed", "true");
     const step = (now) => {
-      time = Math.min(time + ((now - before) / 1000) * (total() / WHOLE_SHOW_S), total());
+      time = Math.min(time + ((now - (before ?? now)) / 1000) * (total() / WHOLE_SHOW_S), total());
       before = now;
       byId("play-at").value = total() ? (1000 * time) / total() : 0;
       show(time);
