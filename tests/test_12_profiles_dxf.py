@@ -250,6 +250,15 @@ def test_what_is_no_dxf_is_refused(content: bytes, words: str) -> None:
         read_dxf(content)
 
 
+@pytest.mark.parametrize("kind", ["LAYER", "BLOCK", "XRECORD", "MATERIAL", "CLASS"])
+def test_what_is_never_drawn_is_refused_among_what_is(kind: str, capfd: pytest.CaptureFixture[str]) -> None:
+    """ezdxf refuses to ask these for a layer, and says more of a spoiled file than anybody should read."""
+    head, _, tail = dxf(lines_and_arcs).decode().partition("  0\nLINE\n")
+    with pytest.raises(ProfileError, match="cannot be part of a profile"):
+        read_dxf(f"{head}  0\n{kind}\n{tail}".encode())
+    assert capfd.readouterr().err == ""
+
+
 def test_a_spoiled_file_never_breaks_the_reader() -> None:
     """Each line of a sound file in turn replaced by nonsense: it is read, or refused in words."""
     lines = dxf(lines_and_arcs).decode().split("\n")

@@ -122,6 +122,8 @@ FAULTS = {
     "use": ('<defs><path id="a" d="M0 0 L5 1"/></defs><use href="#a"/>', "<use> draws by reference"),
     "frame": ('<svg width="5" height="5"><path d="M0 0 L5 1"/></svg>', "frame of its own"),
     "spoiled path": ('<path d="M 0 0 L 5"/>', "cannot be read as SVG"),
+    "flattened arc": ('<g transform="scale(1 0)"><path d="M 0 9 A 5 5 0 0 1 10 9"/></g>', "no width or"),
+    "arc without end": ('<path d="M 0 9 A 1e308 1e308 0 0 1 10 9"/>', "no width or"),
     "far away": ('<path d="M 0 0 L 1e30 0"/>', "further out"),
     "no number": ('<path d="M 0 0 L nan 0"/>', ""),
     "deep": ("<g>" * 60 + LINE + "</g>" * 60, "nested more than"),

@@ -137,6 +137,7 @@ def test_a_change_to_one_plane_leaves_the_others_as_they_were() -> None:
         (F + 'radii = ["4"]\n', 'set.toml:3: family.radii = "4": the length has no unit'),
         (F + "radii = [4]\nradius = 3\n", "set.toml:4: family.radius: there is no such key"),
         (F + 'radii = [4]\nforms = ["rond"]\n', "'rond' is no form that has a radius"),
+        (F + "radii = [4]\nforms = 6.0\n[plane.1]\nbody.length = 9\n", "this is no list of forms"),
         (F + "radii = [4]\n[sole]\nradius = 4\n", "set.toml:5: sole.radius = 4: [family] gives"),
         (F + "radii = [4]\n[plane.2]\nbody.length = 1\n", "set.toml:4: plane.2: the family has no"),
         (F + "radii = [4]\n[family.scale]\nbody.hight = [1, 2]\n", "set.toml:5: family.scale.body.hight"),

@@ -70,3 +70,21 @@ def test_saw_and_blade() -> None:
     assert sawing.half_chord_mm(120, 8) == pytest.approx(59.8665 / 2, abs=1e-4)
     with pytest.raises(ValueError, match="cannot stand"):
         sawing.half_chord_mm(120, 61)
+
+
+@pytest.mark.parametrize(("now", "wanted"), [(50, 60), (62, 58), (45, 90)])
+def test_what_a_cure_takes_off_a_face(now: float, wanted: float) -> None:
+    """By points and normals: two lines of the side view, and where they stand at a height."""
+    along = np.array([np.cos(np.radians(now)), np.sin(np.radians(now))])
+    square = np.array([along[1], -along[0]])
+    assert throat.square_to_face_mm(0.7, now) == pytest.approx(square @ (0.7, 0.0), abs=1e-12)
+    # A face of the same foot: how far its top, 75 mm up, must go to the toe.
+    tops = [75 / np.sin(np.radians(turn)) * np.cos(np.radians(turn)) for turn in (now, wanted)]
+    assert throat.turn_at_top_mm(75, now, wanted) == pytest.approx(tops[0] - tops[1], abs=1e-9)
+
+
+def test_what_comes_off_a_sole_for_a_wider_mouth() -> None:
+    # The gap where both faces of 50° and 60° stand as far above the sole, less that on the sole.
+    off = throat.truing_mm(0.3, 50, 60)
+    wider = throat.opening_mm(6.35, 50, 60, off) - throat.opening_mm(6.35, 50, 60, 0)
+    assert wider == pytest.approx(0.3, abs=1e-12) and off == pytest.approx(0.3 / 0.2617494, abs=1e-6)

@@ -13,12 +13,17 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from cad.formulas.uncertainty import of_limits
 from cad.geometry import Plan
 from cad.geometry.study import Outcome, sizes_of, sources, study
 from cad.report.study import study_json, study_text
 from tests.conftest import demo_path, planewright
 from tests.sample_planes import plan_of
+
+
+def of_limits(half_width: float) -> float:
+    """Return the standard uncertainty of what lies anywhere within limits: a / √3 (JCGM 100:2008, 4.3.7)."""
+    return half_width / sqrt(3)
+
 
 ACCURACY = {"shop.accuracy.angle": 0.25, "shop.accuracy.length": 0.2, "shop.accuracy.iron": 0.05}
 

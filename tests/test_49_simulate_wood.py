@@ -12,11 +12,12 @@ from math import cos, hypot, pi, radians, sin, sqrt
 
 import numpy as np
 import pytest
-from shapely import LineString, Point, unary_union
+from shapely import LineString, Point, box, unary_union
 
 from cad.simulate.job import Job, Run, Stock, Tool
+from cad.simulate.reading import read
 from cad.simulate.running import Simulated, simulate
-from cad.simulate.strokes import Stroke, surface
+from cad.simulate.strokes import Stroke, pass_of, surface
 
 FLAT = Tool("6 mm straight", "flat", 6.0, 20.0)
 BALL = Tool("6 mm ball", "ball", 6.0, 20.0)
@@ -159,3 +160,16 @@ def test_each_cell_is_right_by_shapely_to_its_middle() -> None:
             middle = Point(grid.place(row, column, 0)[:2])
             if swept.exterior.distance(middle) > 0.002:
                 assert (done.wood.height[row, column] < 0) == swept.contains(middle)
+
+
+def test_of_a_move_of_many_metres_only_what_lies_over_the_stock_is_looked_at() -> None:
+    """A line and an arc of 9 m that cross the stock, against shapely's buffers, cut off by the stock."""
+    lines = "G0 X-9000 Y-9000\nG1 Z-1 F300\nG1 X9000 Y9000\nG3 X-9000 Y9000 I-9000 J-8970"
+    moves = read("it", HEAD + lines + "\nM2\n").moves
+    kept = pass_of(moves, FLAT, STOCK, 0).strokes
+    assert 2 < len(kept) < 80
+    done = simulate(Job(STOCK, (Run("it", HEAD + lines + "\nM2\n", FLAT),)), 0.1)
+    way = np.array([(p[0], p[1]) for p in moves[-1].points(0.0005)])
+    swept = unary_union([LineString([(-9000, -9000), (9000, 9000)]).buffer(3), LineString(way).buffer(3)])
+    assert done.runs[0].removed_mm3 == pytest.approx(swept.intersection(box(0, 0, 100, 60)).area, rel=2e-3)
+    assert {one.kind for one in done.findings} == {"outside"}

@@ -199,3 +199,15 @@ def test_what_is_missing_is_said() -> None:
 def test_a_tool_may_be_named_before_the_first_move_only() -> None:
     assert not reading("", head="T1 M6\n" + HEAD).findings
     assert not reading("M0\nM1\nG1 X1").findings
+
+
+def test_a_place_that_no_router_reaches_is_a_slip_and_not_run() -> None:
+    """A lost decimal point must not be run as a million pieces: 10 m from zero is further than any router."""
+    for lines in ("G1 X99999999 Y99999999", "G0 Z-1" + "0" * 200, "G91 G1 X9999\nX9999"):
+        assert [one.kind for one in reading(lines).findings] == ["word"], lines
+        assert reading(lines).moves == ()
+    assert not reading("G1 X9999 Y-9999").findings
+    for lines in ("G2 X1 R-900000", "G3 X0 Y0 J99999999"):
+        (found,) = reading(lines).findings
+        assert found.kind == "word" and "m long" in found.words, lines
+    assert not reading("G2 X1 I0.5 J-900000").findings, "a short arc may be all but straight"

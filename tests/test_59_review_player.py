@@ -97,7 +97,9 @@ def test_it_plays_stops_and_starts_again(router: Watched) -> None:
     play.click()
     assert play.inner_text() == "Stop" and play.get_attribute("aria-pressed") == "true"
     # The slider stands at the end until the first frame is drawn, so both bounds are waited for.
-    started = "() => { const at = Number(document.getElementById('play-at').value); return at > 5 && at < 900; }"
+    started = (
+        "() => { const at = Number(document.getElementById('play-at').value); return at > 5 && at < 900; }"
+    )
     router.page.wait_for_function(started)
     play.click()
     assert play.inner_text() == "Play" and play.get_attribute("aria-pressed") == "false"

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from cad.cli.pairing import tidy
 from cad.errors import CallError
 
+MOST_BYTES = 8_000_000  # of a program: some hundred thousand moves
+
 if TYPE_CHECKING:
     from cad.simulate.running import Ran, Simulated
     from cad.spec import Spec
@@ -24,15 +26,24 @@ def run_file(program: Path, spec: Spec, tell: Callable[[float], None]) -> Simula
     from cad.simulate.job import Allowances, Job, Run, Stock
     from cad.simulate.running import CELL_MM, simulate
 
-    try:
-        text = program.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise CallError(f"{program} cannot be read: {error}") from error
+    text = _text_of(program)
     router = spec.shop.router
     tool = tool_of(Cutter("flat", router.cutter, router.flute_length))
     allowed = Allowances(into_bed_mm=router.through, beyond_mm=router.cutter)
     job = Job(Stock(*router.sheet), (Run(program.name, text, tool),), (), allowed, program.stem)
     return simulate(job, CELL_MM, tell)
+
+
+def _text_of(program: Path) -> str:
+    try:
+        with program.open("rb") as stream:
+            content = stream.read(MOST_BYTES + 1)
+        text = content.decode("utf-8")
+    except (OSError, ValueError) as error:
+        raise CallError(f"{program} cannot be read: {error}") from error
+    if len(content) > MOST_BYTES:
+        raise CallError(f"{program} is larger than {MOST_BYTES} bytes: split it into programs of their own")
+    return text
 
 
 def simulated_json(done: Simulated) -> dict[str, object]:

@@ -56,7 +56,8 @@ def family_of(source: Source) -> Family:
     except SizesError as error:
         raise SpecError([*faults, *error.faults]) from error
     planes = {_label(at, form): (size, form) for at, size in enumerate(found, start=1) for form in made}
-    own, misnamed = _own(source, planes.keys())
+    # Without a form there is no plane that a table of one could be held against.
+    own, misnamed = _own(source, planes.keys()) if planes else ({}, [])
     if faults or misnamed:
         raise SpecError([*faults, *misnamed])
     composed: dict[str, Composed] = {}

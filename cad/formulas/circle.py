@@ -3,7 +3,7 @@
 Source of the formulas: Machinery's Handbook, 31st ed., segments of circles (any handbook has them).
 """
 
-from math import asin, atan2, cos, degrees, pi, radians, sin, sqrt
+from math import asin, atan2, degrees, radians, sin, sqrt
 
 
 def chord_mm(radius_mm: float, arc_deg: float) -> float:
@@ -45,16 +45,6 @@ def segment_area_mm2(radius_mm: float, arc: float) -> float:
     return radius_mm * radius_mm * (a - sin(a)) / 2
 
 
-def arc_length_mm(radius_mm: float, arc: float) -> float:
-    """Return the length along an arc of the given central angle in degrees."""
-    return radius_mm * radians(arc)
-
-
 def turn_deg(radius_mm: float, across: float) -> float:
     """Return how far the arc has turned from its apex at a distance across it, 0 to 90 degrees."""
     return degrees(atan2(across, sqrt(max(radius_mm**2 - across**2, 0.0))))
-
-
-def facet_loss_mm(radius_mm: float, sides: int) -> float:
-    """Return how much smaller a hole becomes when it is drawn with straight sides: r(1 − cos(π/N))."""
-    return radius_mm * (1 - cos(pi / sides))

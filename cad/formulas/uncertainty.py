@@ -1,12 +1,10 @@
 """How far a figure got from measurements may be trusted.
 
-Source: JCGM 100:2008 (Guide to the expression of uncertainty in measurement), 4.3.7 for limits, table G.2 for
-Student's factors, whose figures are from memory and are held against a library by the tests.
+Source: JCGM 100:2008 (Guide to the expression of uncertainty in measurement), table G.2 for Student's
+factors, whose figures are from memory and are held against a library by the tests.
 """
 
 from __future__ import annotations
-
-from math import sqrt
 
 # Column of 95 % of table G.2, by degrees of freedom.
 STUDENT_95 = (
@@ -27,12 +25,3 @@ def student_95(spare: int) -> float:
     if spare < 1:
         raise ValueError("without a measurement to spare nothing is known of the error")
     return next(factor for known, factor in reversed(STUDENT_95) if known <= spare)
-
-
-def of_limits(half_width: float) -> float:
-    """Return the standard uncertainty of a value that lies anywhere within ± half_width: a / √3.
-
-    >>> round(of_limits(0.2), 4)
-    0.1155
-    """
-    return half_width / sqrt(3)

@@ -53,12 +53,3 @@ def change_mm(dimension: float, coefficient: float, from_percent: float, to_perc
     1.7
     """
     return dimension * coefficient * (to_percent - from_percent)
-
-
-def coefficient_from_shrinkage(shrinkage_percent: float) -> float:
-    """Return the change coefficient that a total shrinkage implies: (S/3000) / (1 − S/150).
-
-    The handbook's tables 4-3 and 13-5 agree with it to five places, but for white oak, whose printed
-    coefficients are 3 to 7 % lower.
-    """
-    return (shrinkage_percent / 3000) / (1 - shrinkage_percent / 150)

@@ -76,7 +76,7 @@ def _arc(start: Point, way: Point, end: Point) -> Segment:
     """Return the arc that leaves `start` along a unit vector and comes to `end`, or the line."""
     a, b = end[0] - start[0], end[1] - start[1]
     aside = -way[1] * a + way[0] * b  # to the left of the way
-    if abs(aside) < 1e-12 * hypot(a, b):
+    if abs(aside) <= 1e-12 * hypot(a, b):  # of no length, too
         return Line(start, end)
     radius = (a * a + b * b) / (2 * aside)
     return Arc(start, end, (start[0] - way[1] * radius, start[1] + way[0] * radius), ccw=aside > 0)

@@ -74,7 +74,7 @@ def simulate(job: Job, cell_mm: float = CELL_MM, tell: Callable[[float], None] =
         def told(part: float, done: float = i * share) -> None:
             tell(done + part * share)
 
-        passes.append(pass_of(reading.moves, run.tool, first[i]))
+        passes.append(pass_of(reading.moves, run.tool, job.stock, first[i]))
         removed = remove(wood, run.name, reading.moves, passes[i], job.stock, job.allowances, told)
         unit = wrong_unit(run.name, reading, job)
         runs.append(_ran(run.name, reading, removed.mm3, (*reading.findings, *unit, *removed.findings)))

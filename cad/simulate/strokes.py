@@ -6,20 +6,25 @@ piece is not much larger than what the cutter sweeps.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import atan2, ceil, cos, hypot, pi, sin
+from math import atan2, ceil, cos, hypot, inf, pi, sin
 
 import numpy as np
 from numpy.typing import NDArray
 
-from cad.simulate.job import Tool
+from cad.simulate.finding import Place
+from cad.simulate.job import Stock, Tool
 from cad.simulate.moves import Move
 
 CHORD_MM = 0.005  # of what is neither straight nor a level arc
 PIECES = 4.0  # radii of the cutter that a slanting stroke reaches both ways before it is cut up
 SHORT_MM = 1e-9
+MANY = 16  # pieces of one move, beyond which only those near the stock are looked at
+NEAR_MM = 5.0  # beside what a cutter reaches
+Box = tuple[float, float, float, float]  # least x, least y, greatest x, greatest y
+EVERYWHERE: Box = (-inf, -inf, inf, inf)
 Floats = NDArray[np.float64]
 Number = float | Floats
 Pair = tuple[Number, Number]
@@ -39,7 +44,7 @@ class Stroke:
     def lowest(self) -> float:
         return min(self.a[2], self.b[2])
 
-    def box(self, about: float) -> tuple[float, float, float, float]:
+    def box(self, about: float) -> Box:
         """Return least x, least y, greatest x, greatest y of what lies within a distance of the stroke."""
         xs, ys = [self.a[0], self.b[0]], [self.a[1], self.b[1]]
         if self.turn:
@@ -61,38 +66,71 @@ class Pass:
     first_move: int
 
 
-def pass_of(moves: Sequence[Move], tool: Tool, first_move: int) -> Pass:
-    """Return the strokes of a program's moves, in order."""
-    return Pass(tool, tuple(strokes(moves, PIECES * tool.radius_mm)), first_move)
+def pass_of(moves: Sequence[Move], tool: Tool, stock: Stock, first_move: int) -> Pass:
+    """Return the strokes of a program's moves, in order; of moves in many pieces those near the stock."""
+    low_x, low_y, high_x, high_y = stock.bounds
+    about = tool.radius_mm + NEAR_MM
+    near = (low_x - about, low_y - about, high_x + about, high_y + about)
+    return Pass(tool, tuple(strokes(moves, PIECES * tool.radius_mm, near)), first_move)
 
 
-def strokes(moves: Sequence[Move], piece_mm: float) -> Iterator[Stroke]:
-    """Yield the strokes of moves in order. `piece_mm` is how far a slanting piece may reach both ways."""
+def strokes(moves: Sequence[Move], piece_mm: float, near: Box = EVERYWHERE) -> Iterator[Stroke]:
+    """Yield the strokes of moves in order.
+
+    `piece_mm` is how far a slanting piece may reach both ways. Of a move in more than MANY pieces those that
+    do not touch the box `near` are left out: a slip of the pen makes a move of many metres.
+    """
     for number, move in enumerate(moves):
         level = abs(move.start[2] - move.end[2]) < 1e-9
         if move.bend is not None and move.bend.plane == "xy" and level:
-            yield from _arc_pieces(number, move, piece_mm)
+            yield from _arc_pieces(number, move, piece_mm, near)
         else:
             points = move.points(CHORD_MM)
             for a, b in pairwise(points):
-                yield from _line_pieces(number, a, b, piece_mm)
+                yield from _line_pieces(number, a, b, piece_mm, near)
 
 
-def _line_pieces(
-    number: int, a: tuple[float, float, float], b: tuple[float, float, float], piece_mm: float
-) -> Iterator[Stroke]:
+def _line_pieces(number: int, a: Place, b: Place, piece_mm: float, near: Box) -> Iterator[Stroke]:
     count = max(ceil(min(abs(b[0] - a[0]), abs(b[1] - a[1])) / piece_mm), 1)
-    ends = [tuple(s + (e - s) * i / count for s, e in zip(a, b, strict=True)) for i in range(count + 1)]
-    for one, two in pairwise(ends):
-        yield Stroke(number, (one[0], one[1], one[2]), (two[0], two[1], two[2]))
+
+    def end(i: int) -> Place:
+        x, y, z = (s + (e - s) * i / count for s, e in zip(a, b, strict=True))
+        return (x, y, z)
+
+    return _pieces(count, lambda i, j: Stroke(number, end(i), end(j)), near)
 
 
-def _arc_pieces(number: int, move: Move, piece_mm: float) -> Iterator[Stroke]:
+def _arc_pieces(number: int, move: Move, piece_mm: float, near: Box) -> Iterator[Stroke]:
     assert move.bend is not None
-    count = max(ceil(move.length / (2 * piece_mm)), ceil(abs(move.turn) / pi), 1)
-    for i in range(count):
-        one, two = move.at(i / count), move.at((i + 1) / count)
-        yield Stroke(number, one, two, move.bend.centre, move.turn / count)
+    centre, turn = move.bend.centre, move.turn
+    count = max(ceil(move.length / (2 * piece_mm)), ceil(abs(turn) / pi), 1)
+
+    def piece(i: int, j: int) -> Stroke:
+        return Stroke(number, move.at(i / count), move.at(j / count), centre, turn * (j - i) / count)
+
+    return _pieces(count, piece, near)
+
+
+def _pieces(count: int, piece: Callable[[int, int], Stroke], near: Box) -> Iterator[Stroke]:
+    """Yield the pieces of a move, each from a step to the next; of more than MANY those that touch a box."""
+    if count <= MANY:
+        yield from (piece(i, i + 1) for i in range(count))
+        return
+    waiting = [(0, count)]
+    while waiting:
+        first, last = waiting.pop()
+        part = piece(first, last)
+        if not _meet(part.box(0.0), near):
+            continue
+        if last - first == 1:
+            yield part
+        else:
+            middle = (first + last) // 2
+            waiting += [(middle, last), (first, middle)]
+
+
+def _meet(one: Box, two: Box) -> bool:
+    return one[0] <= two[2] and two[0] <= one[2] and one[1] <= two[3] and two[1] <= one[3]
 
 
 def distance(stroke: Stroke, x: Floats, y: Floats) -> Floats:

@@ -6,8 +6,10 @@ import math
 
 import pytest
 from scipy import integrate, special
+from shapely import Point, Polygon
 
-from cad.formulas import circle, cutting
+from cad.formulas import circle, cutting, facets
+from cad.outline import Arc
 
 # Machinery's Handbook, 31st ed., segments of circles, r = 1: angle, chord, height, area (computed from its
 # formulas to six places).
@@ -41,12 +43,29 @@ def test_worked_examples_of_the_handbook() -> None:
     # chord 16, h 6 gives r 8 1/3. P. 78: r 35, 60°: arc 36.645 as printed (36.652 exactly).
     assert circle.sagitta_mm(60, 59.8665) == pytest.approx(8, abs=1e-4)
     assert circle.radius_from_chord(16, 6) == pytest.approx(25 / 3, abs=1e-12)
-    assert circle.arc_length_mm(35, 60) == pytest.approx(36.645, abs=0.01)
+    turned = (35 * math.cos(math.pi / 3), 35 * math.sin(math.pi / 3))
+    assert Arc((35.0, 0.0), turned, (0.0, 0.0), ccw=True).length == pytest.approx(36.645, abs=0.01)
 
 
 def test_a_hole_drawn_with_straight_sides_is_smaller() -> None:
     # Closed form r(1 - cos(pi/N)); r 4, N 32.
-    assert circle.facet_loss_mm(4, 32) == pytest.approx(0.0193, abs=5e-5)
+    assert facets.facet_loss_mm(4, 32) == pytest.approx(0.0193, abs=5e-5)
+    # Shapely's circle of 8 flats a quarter: the middles of its flats.
+    flats = Point(0, 0).buffer(4, quad_segs=8).exterior
+    assert facets.facet_loss_mm(4, 32) == pytest.approx(4 - flats.distance(Point(0, 0)), abs=1e-9)
+
+
+@pytest.mark.parametrize(("radius", "within"), [(4, 0.01), (8.5, 0.01), (30, 0.05)])
+def test_flats_are_no_fewer_and_no_more_than_they_must(radius: float, within: float) -> None:
+    # Against shapely: so many flats stay within the chord's height, one fewer would not.
+    count = facets.facets(radius, within, math.pi)
+
+    def stands_off(sides: int) -> float:
+        turns = [2 * math.pi * i / sides for i in range(sides)]
+        ring = Polygon([(radius * math.cos(a), radius * math.sin(a)) for a in turns]).exterior
+        return radius - ring.distance(Point(0, 0))
+
+    assert stands_off(count) <= within < stands_off(count - 1)
 
 
 @pytest.mark.parametrize(

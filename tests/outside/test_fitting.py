@@ -14,7 +14,7 @@ from scipy.stats import t as student
 
 from cad.formulas.circle import radius_from_chord
 from cad.formulas.fitting import Point, fit_circle
-from cad.formulas.uncertainty import STUDENT_95, of_limits, student_95
+from cad.formulas.uncertainty import STUDENT_95, student_95
 
 GANDER: list[Point] = [(1, 7), (2, 6), (5, 8), (7, 7), (9, 5), (3, 7)]
 
@@ -121,8 +121,3 @@ def test_students_factors() -> None:
     assert [student_95(spare) for spare in (1, 12, 24, 5000)] == [12.71, 2.18, 2.09, 1.984]
     with pytest.raises(ValueError, match="to spare"):
         student_95(0)
-
-
-def test_limits_as_a_standard_uncertainty() -> None:
-    """JCGM 100, 4.3.7: u² = a²/3."""
-    assert of_limits(3) ** 2 == pytest.approx(3)

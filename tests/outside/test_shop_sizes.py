@@ -1,4 +1,4 @@
-"""Sizes of the shop: ISO 273, ISO 2768-1, twist drills, the board foot, inch and millimetre."""
+"""Sizes of the shop: ISO 273, 2768-1, 4032, EN 1313-2, twist drills, the board foot, inch and millimetre."""
 
 from __future__ import annotations
 
@@ -38,8 +38,15 @@ def test_a_board_foot() -> None:
     assert board.board_feet(25.4 * 304.8 * 304.8) == pytest.approx(1)
 
 
-# ISO 2768-1, class m: the three rows from 6 to 400 mm.
-@pytest.mark.parametrize(("length", "within"), [(10, 0.2), (30, 0.2), (75, 0.3), (120, 0.3), (350, 0.5)])
+# ISO 2768-1, class m: 0.5 to 3 and 3 to 6, 6 to 30, 30 to 120, 120 to 400, 400 to 1000, 1000 to 2000 mm; the
+# rows below 6 and over 400 mm from memory.
+@pytest.mark.parametrize(
+    ("length", "within"),
+    [
+        *((0.5, 0.1), (6, 0.1), (6.01, 0.2), (30, 0.2), (30.01, 0.3), (120, 0.3), (120.01, 0.5), (400, 0.5)),
+        *((400.01, 0.8), (1000, 0.8), (1000.01, 1.2), (2000, 1.2)),
+    ],
+)
 def test_general_tolerances(length: float, within: float) -> None:
     assert tolerance.general_mm(length) == within
 
@@ -55,3 +62,20 @@ def test_temperatures_and_lengths_by_definition() -> None:
 @pytest.mark.parametrize(("nominal", "hole"), [(3, 3.4), (4, 4.5), (5, 5.5), (6, 6.6), (8, 9.0)])
 def test_clearance_holes(nominal: int, hole: float) -> None:
     assert bolts.clearance_hole_mm(nominal) == hole
+
+
+# ISO 4032, from memory: greatest width across flats and greatest height.
+@pytest.mark.parametrize(
+    ("nominal", "flats", "height"),
+    [(3, 5.5, 2.4), (4, 7.0, 3.2), (5, 8.0, 4.7), (6, 10.0, 5.2), (8, 13.0, 6.8)],
+)
+def test_nuts(nominal: int, flats: float, height: float) -> None:
+    assert (bolts.ACROSS_FLATS_MM[nominal], bolts.NUT_MM[nominal]) == (flats, height)
+
+
+def test_thicknesses_of_sawn_hardwood() -> None:
+    """EN 1313-2, from memory; quarters of an inch as boards are sold: common practice, no source."""
+    assert board.METRIC_MM == (20, 27, 32, 40, 50, 65, 80, 100)
+    assert [board.rough_thickness_mm(need, inches=True) / 25.4 for need in (25, 25.5, 38.2, 51)] == [
+        pytest.approx(inch) for inch in (1, 1.25, 2, 2.5)
+    ]

@@ -32,7 +32,20 @@ def test_w1_s_ranges() -> None:
     assert w1.harden_source == w1.temper_source == "from memory"
 
 
-# Colvin and Juthe, The Working of Steel (1922), table 26, °F; sources differ by 15 °F either way.
+def test_w1_s_hardness_against_temper() -> None:
+    # From memory, for about 1 % carbon: °F, HRC from and to.
+    w1 = steel.STEELS["W1"]
+    rows = {row.fahrenheit: row.hrc for row in w1.hardness}
+    assert rows == {None: (65, 67), 350: (62, 64), 400: (61, 63), 500: (57, 60), 600: (53, 56)}
+    assert w1.hardness_source.startswith("from memory")
+
+
+def test_an_iron_s_mass() -> None:
+    # Steel: 7.85 g/cm³ (textbook value, from memory), so a litre of it is 7.85 kg.
+    assert steel.mass_g(100**3) == pytest.approx(7850)
+
+
+# Colvin and Juthe, The Working of Steel (1922), table 26, °F, as printed.
 @pytest.mark.parametrize(
     ("name", "low", "high"),
     [
@@ -45,5 +58,5 @@ def test_w1_s_ranges() -> None:
 )
 def test_colours_of_temper(name: str, low: float, high: float) -> None:
     found = next(colour for colour in steel.COLOURS if colour.name == name)
-    assert found.fahrenheit[0] == pytest.approx(low, abs=15)
-    assert found.fahrenheit[1] == pytest.approx(high, abs=15)
+    assert found.fahrenheit == (low, high)
+    assert "± 15 °F" in steel.COLOURS_SOURCE  # by which other sources differ

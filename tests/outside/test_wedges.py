@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 from scipy import optimize
 
@@ -40,3 +41,21 @@ def test_the_wedge_s_limit_is_where_the_force_to_free_it_vanishes() -> None:
 def test_widest_wedges_that_hold(friction: float, widest: float) -> None:
     # Twice the friction angle, Engineering Statics (Baker and Haynes), ch. 9.3; computed to three places.
     assert wedging.widest_holding_deg(friction, friction) == pytest.approx(widest, abs=5e-4)
+
+
+@pytest.mark.parametrize(("below", "above"), [(0.10, 0.30), (0.25, 0.10), (0.15, 0.15)])
+def test_faces_that_are_not_equally_slippery(below: float, above: float) -> None:
+    """A body held at two places alone stands while one line lies in both cones of friction (statics).
+
+    The wedge lies on a level face, its other face rises at its angle. Both reactions, at their limits of
+    friction against its slipping out, are opposite at the widest that holds.
+    """
+
+    def off_line(wedge_deg: float) -> float:
+        a = math.radians(wedge_deg)
+        from_below = np.array([-below, 1.0])
+        from_above = np.array([math.sin(a), -math.cos(a)]) - above * np.array([math.cos(a), math.sin(a)])
+        return float(from_below[0] * from_above[1] - from_below[1] * from_above[0])
+
+    limit = optimize.brentq(off_line, 1, 60)
+    assert wedging.widest_holding_deg(below, above) == pytest.approx(limit, abs=1e-9)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from cad.formulas import moisture
-from cad.formulas.wood import SPECIES, Species, change_mm, coefficient_from_shrinkage
+from cad.formulas import moisture, wood
+from cad.formulas.wood import SPECIES, Species, change_mm
 
 # Table 13-5: change coefficients across and along the rings, from 6 to 14 % moisture.
 COEFFICIENTS = {
@@ -28,6 +28,15 @@ COEFFICIENTS = {
 def test_change_coefficients_are_those_printed(name: str) -> None:
     species = SPECIES[name]
     assert (species.coefficient("quartered"), species.coefficient("flat")) == COEFFICIENTS[name]
+
+
+def coefficient_from_shrinkage(percent: float) -> float:
+    """Return the change coefficient that a shrinkage implies.
+
+    S/30 of the green size for each per cent below a fibre saturation of 30 %; at 10 %, the middle of the
+    range, two thirds of the shrinkage are done, so that the size then is 1 - S/150 of it.
+    """
+    return (percent / 3000) / (1 - percent / 150)
 
 
 @pytest.mark.parametrize("species", SPECIES.values(), ids=lambda species: species.name)
@@ -54,6 +63,12 @@ def test_worked_example_of_the_handbook() -> None:
     That the board is of white fir and starts at 8 % is inferred; the figures agree.
     """
     assert 232 + change_mm(232, 0.00245, 8, 11) == pytest.approx(233.7, abs=0.05)
+
+
+def test_where_coefficients_hold_and_wood_stands_still() -> None:
+    """FPL-GTR-190: table 13-5 is for 6 to 14 %; fibre saturation averages 30 % (ch. 4, from memory)."""
+    assert wood.COEFFICIENTS_HOLD_PERCENT == (6, 14)
+    assert wood.FIBRE_SATURATION_PERCENT == 30
 
 
 # Wood Handbook, FPL-GTR-190, table 4-2 at 21.1 °C (70 °F), from memory.

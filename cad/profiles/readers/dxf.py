@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from io import StringIO
 from itertools import pairwise
+from logging import NullHandler, getLogger
 from math import cos, hypot, pi, radians, sin
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
@@ -59,6 +60,8 @@ def _document(content: bytes) -> Drawing:
         raise ProfileError("", f"this is {kind} file", "Save it as DXF in text (ASCII)")
     import ezdxf  # a quarter of a second, for those alone whose profile is a DXF file
 
+    # What it has to say of a spoiled file is no message of ours, and would go to the terminal by itself.
+    getLogger("ezdxf").addHandler(NullHandler())
     # Of the text, names alone may go beyond ASCII, and no name matters here.
     text = content.decode("utf-8", "replace")
     try:
@@ -88,7 +91,7 @@ def _shown(document: Drawing) -> Iterator[DXFEntity]:
     """Yield what is drawn and could be seen. Raises ProfileError at what is no line of a profile."""
     hidden = {layer.dxf.name.lower() for layer in document.layers if layer.is_off() or layer.is_frozen()}
     for entity in document.modelspace():
-        if entity.dxf.get("layer", "0").lower() in hidden or entity.dxf.get("invisible", 0):
+        if str(_held(entity, "layer", "0")).lower() in hidden or _held(entity, "invisible", 0):
             continue
         kind = entity.dxftype()
         if kind in _PARTS:
@@ -98,6 +101,11 @@ def _shown(document: Drawing) -> Iterator[DXFEntity]:
                 "Explode it to lines and arcs" if kind == "INSERT" else "Draw the profile with lines and arcs"
             )
             raise ProfileError(_name(entity), "this cannot be part of a profile", cure)
+
+
+def _held(entity: DXFEntity, name: str, default: object) -> object:
+    """Return what an entity holds under a name; ezdxf refuses to look for what its kind never has."""
+    return entity.dxf.get(name, default) if entity.dxf.hasattr(name) else default
 
 
 def _name(entity: DXFEntity) -> str:

@@ -45,6 +45,7 @@ SHAPES = frozenset(("path", "line", "polyline", "polygon", "rect", "circle", "el
 REFUSED = frozenset(
     ("use", "symbol", "marker", "mask", "switch", "foreignObject", "animate", "animateTransform")
 )
+FLAT = 1e-12  # an ellipse whose two radii make a smaller share of a square is none
 ROUND = 1e-6  # an arc whose radii differ by a smaller share of them is round
 
 NOTHING_MM = 1e-6
@@ -71,7 +72,12 @@ def sheet(content: bytes, unit_mm: float | None) -> Sheet:
         raise ProfileError("", f"this cannot be read as SVG: {why}", "Save it anew as plain SVG") from error
     pieces: list[Piece] = []
     for place, shape in enumerate(shapes, start=1):
-        pieces += _pieces(shape, place, undo, scale)
+        try:
+            pieces += _pieces(shape, place, undo, scale)
+        except ProfileError:
+            raise
+        except Exception as error:  # as above: its numbers can be anything
+            raise ProfileError(_name(shape, place), f"it cannot be read: {error}", "Draw it anew") from error
     return Sheet(tuple(pieces), unit)
 
 
@@ -189,12 +195,16 @@ def _size(root: Mapping[str, str], side: str) -> tuple[float, str]:
     return float(found[1]) * mm, words
 
 
+def _name(shape: Any, place: int) -> str:
+    kind = type(shape).__name__.lower().replace("simpleline", "line")
+    return f'{kind} "{shape.id}"' if shape.id else f"{kind} {place}"
+
+
 def _pieces(shape: Any, place: int, undo: Any, scale: float) -> Iterator[Piece]:
     """Yield the lines of one shape, one piece for each stretch between moves."""
     from svgelements import Move, Path
 
-    kind = type(shape).__name__.lower().replace("simpleline", "line")
-    name = f'{kind} "{shape.id}"' if shape.id else f"{kind} {place}"
+    name = _name(shape, place)
     parts: list[Part] = []
     for segment in abs(Path(shape) * undo):
         if isinstance(segment, Move):
@@ -221,7 +231,7 @@ def _parts(segment: Any, name: str, scale: float) -> Iterator[Part]:
         if segment.end is not None and distance(spot(segment.start), spot(segment.end)) > NOTHING_MM:
             yield Line(spot(segment.start), spot(segment.end))
     elif isinstance(segment, SvgArc):
-        yield from _arc(segment, spot)
+        yield from _arc(segment, name, spot)
     elif isinstance(segment, QuadraticBezier):
         yield Curve((_bezier(tuple(map(spot, (segment.start, segment.control, segment.end)))),))
     elif isinstance(segment, CubicBezier):
@@ -233,9 +243,10 @@ def _parts(segment: Any, name: str, scale: float) -> Iterator[Part]:
         )
 
 
-def _arc(segment: Any, spot: Callable[[Any], Point]) -> Iterator[Part]:
+def _arc(segment: Any, name: str, spot: Callable[[Any], Point]) -> Iterator[Part]:
     """Yield an arc of a circle, or of the ellipse that a transform has made of one.
 
+    Raises ProfileError for one that a transform has pressed flat.
     Its points are centre + a·cos t + b·sin t, with a and b the radii that svgelements keeps as points.
     """
     (cy, cz), (ay, az), (by, bz) = map(spot, (segment.center, segment.prx, segment.pry))
@@ -246,6 +257,8 @@ def _arc(segment: Any, spot: Callable[[Any], Point]) -> Iterator[Part]:
         yield Arc(start, end, (cy, cz), ccw=segment.sweep < 0)
         return
     handed = a[0] * b[1] - a[1] * b[0]
+    if not abs(handed) > FLAT * long**2:  # nor where it is no number
+        raise ProfileError(name, "its ellipse has no width or no length", "Draw it anew, as a line")
     off = (start[0] - cy, start[1] - cz)
     first = atan2((a[0] * off[1] - a[1] * off[0]) / handed, (off[0] * b[1] - off[1] * b[0]) / handed)
     swept = -segment.sweep if handed > 0 else segment.sweep
