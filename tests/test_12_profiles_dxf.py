@@ -149,9 +149,11 @@ def test_what_faces_down_is_read_as_it_is_seen() -> None:
 def test_hidden_layers_are_passed_over() -> None:
     def draw(space: Modelspace, document: Document) -> None:
         lines_and_arcs(space, document)
-        for name in ("HELP", "ICE"):
-            layer = document.layers.add(name)
-            layer.off() if name == "HELP" else layer.freeze()
+        document.layers.add("HELP").off()
+        document.layers.add("ICE").freeze()
+        document.layers.add("AXES").dxf.plot = 0
+        document.layers.get("Defpoints").dxf.plot = 1  # it never is plotted, whatever its flag says
+        for name in ("HELP", "ICE", "AXES", "Defpoints"):
             space.add_circle((0, 0), 50, dxfattribs={"layer": name})
 
     assert read_dxf(dxf(draw)).corners == read_dxf(dxf(lines_and_arcs)).corners

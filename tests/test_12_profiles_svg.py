@@ -113,6 +113,17 @@ def test_shapes_and_several_elements_make_one_profile() -> None:
     assert drawn.names[0] == 'line "flat"' and drawn.names[-1].startswith("path")
 
 
+def test_what_is_hidden_is_passed_over_as_a_browser_does() -> None:
+    """CSS 2, 11.2: `visibility` is inherited, and a child may be visible again."""
+    body = (
+        "<style>.aside { visibility: hidden }</style>"
+        '<g visibility="hidden"><rect width="5" height="5"/>'
+        '<path visibility="visible" d="M 0 20 L 4 20 L 9 17"/></g>'
+        '<circle style="visibility: collapse" r="3"/><path class="aside" d="M 0 0 L 9 9"/>'
+    )
+    assert [corner[:2] for corner in read_svg(svg(body)).corners] == [(0, 0), (4, 0), (9, 3)]
+
+
 FAULTS = {
     "closed": ('<path d="M 0 0 L 9 0 L 5 5 Z"/>', "closed"),
     "circle": ('<circle cx="5" cy="5" r="3"/>', "closed"),

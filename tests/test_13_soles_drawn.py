@@ -121,6 +121,9 @@ def test_a_wrong_unit_shows_in_the_width(folder: Path) -> None:
     (folder / "far.dxf").write_bytes(dxf(lambda s, _: s.add_line((0, 0), (18, 4)), units=6))
     (fault,) = faults(folder, 'profile = "far.dxf"')
     assert "18000 mm wide" in fault and "profile_unit" in fault
+    (folder / "high.dxf").write_bytes(dxf(lambda s, _: s.add_line((0, 0), (9, 8)), units=1))
+    (fault,) = faults(folder, 'profile = "high.dxf"')
+    assert "228.6 mm wide and 203.2 mm high" in fault and "profile_unit" in fault
 
 
 def test_the_fit_is_the_makers_to_choose(folder: Path) -> None:
@@ -152,6 +155,12 @@ REFUSED = {
     "bulge": ("points = [[0, 0, 3], [9, 1]]", "the value is too large"),
     "undercut": ("points = [[0, 0], [9, 0], [8, 9], [18, 9]]", "the line 2, from"),
     "crossing": ("points = [[0, 0], [9, 9], [9, 0], [0, 8], [20, 8]]", "crosses or touches itself"),
+    "fit of points": (f"points = {CORNERS}\nfit = 0.01", "x.toml:5: sole.fit = 0.01: fit would say how"),
+    "unit of points": (f'points = {CORNERS}\nprofile_unit = "in"', "x.toml:5: sole.profile_unit"),
+    "both of points": (
+        f'points = {CORNERS}\nprofile_unit = "in"\nfit = 0.01',
+        'x.toml:5: sole.profile_unit = "in": profile_unit and fit would say how a drawing is read',
+    ),
     "key of others": ("radius = 16", "It is a key of"),
 }
 

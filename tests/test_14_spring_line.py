@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from shapely.geometry import LineString, Polygon
@@ -125,3 +127,23 @@ def test_curves_of_a_drawing_are_told_with_how_far_they_stray(
     plan = derive(parse_spec(text, str(folder / "x.toml")))
     check = next(check for check in run_checks(plan) if check.id == "drawing.curves")
     assert check.level == "note" and 0 < check.value <= 0.02 * 1.05 and "o.svg" in check.why
+
+
+@pytest.mark.parametrize(
+    ("size", "told", "cure"),
+    [
+        ('width="60cm" height="40cm" viewBox="0 0 60 40"', "drawing.wide", '"mm" if'),
+        ('width="6mm" height="4mm" viewBox="0 0 60 40"', "drawing.narrow", '"in" if'),
+        ('width="60mm" height="40mm" viewBox="0 0 60 40"', "", ""),
+    ],
+)
+def test_a_drawing_in_another_unit_is_told_by_its_size(
+    tmp_path: Path, size: str, told: str, cure: str
+) -> None:
+    (tmp_path / "o.svg").write_bytes(svg('<path d="M 0 9 L 4 9 L 16 2"/>', size))
+    text = 'name = "x"\n[sole]\nform = "drawn"\nprofile = "o.svg"\n'
+    found = run_checks(derive(parse_spec(text, str(tmp_path / "x.toml"))))
+    wrong = {check.id: check for check in found if check.id in ("drawing.wide", "drawing.narrow")}
+    assert len(wrong) == 2
+    assert [name for name, check in wrong.items() if not check.holds] == ([told] if told else [])
+    assert not told or (wrong[told].level == "warn" and f"sole.profile_unit = {cure}" in wrong[told].cure)

@@ -26,7 +26,7 @@ SUMMARY = "any profile: a DXF or SVG file, or a list of corners and bulges"
 FLATTER = "Draw the profile flatter, or lean it (sole.spring)"
 
 FIT_MM = 0.02
-NARROWEST_MM, WIDEST_MM = 0.5, 500.0
+NARROWEST_MM, WIDEST_MM, HIGHEST_MM = 0.5, 250.0, 150.0
 SIZE = Size(
     "sole.points",
     '[["0 mm", "6 mm"], ["3 mm", "6 mm", -0.4], ["9 mm", "3 mm", 0.4], ["15 mm", "0 mm"], ["18 mm", "0 mm"]]',
@@ -80,13 +80,15 @@ def _why_points(known: Known) -> str:
 
 
 def _width(known: Known) -> float:
-    width = path_of(_level(known)).end[0]
-    if not NARROWEST_MM <= width <= WIDEST_MM:
+    path = path_of(_level(known))
+    width, height = path.end[0], path.bounds()[3]
+    if not NARROWEST_MM <= width <= WIDEST_MM or height > HIGHEST_MM:
         raise ImpossibleError(
             Problem(
                 (KEY, "sole.points"),
-                f"the profile is {known.show(width)} wide, and a sole is from {known.show(NARROWEST_MM)} to "
-                f"{known.show(WIDEST_MM)}",
+                f"the profile is {known.show(width)} wide and {known.show(height)} high, and a sole is from "
+                f"{known.show(NARROWEST_MM)} to {known.show(WIDEST_MM)} wide and up to "
+                f"{known.show(HIGHEST_MM)} high",
                 'Check the unit it is drawn in, and give it as in profile_unit = "mm"'
                 if KEY in known.files
                 else "Check the unit of the points",
@@ -115,9 +117,18 @@ RULES = (
 )
 
 
-def _given_twice(known: Known) -> Iterator[Problem]:
+def _misplaced(known: Known) -> Iterator[Problem]:
+    """Yield the faults of keys that say the same twice, and of those that say nothing beside the others."""
     if "sole.points" in known.given and KEY in known.files:
         yield Problem((KEY, "sole.points"), "profile and points are both given", "Keep one of the two")
+    of_drawing = [key for key in ("sole.profile_unit", "sole.fit") if key in known.given]
+    if of_drawing and "sole.points" in known.given and KEY not in known.files:
+        names = " and ".join(key.removeprefix("sole.") for key in of_drawing)
+        yield Problem(
+            tuple(of_drawing),
+            f"{names} would say how a drawing is read, and the profile is given by its points",
+            f"Take {'both' if of_drawing[1:] else 'it'} out: points are in the file's unit or their own",
+        )
     if "sole.width" in known.given:
         yield Problem(
             ("sole.width",),
@@ -143,7 +154,7 @@ def _corners(known: Known) -> Iterator[Problem]:
         )
 
 
-PROBLEMS = (_given_twice, _corners)
+PROBLEMS = (_misplaced, _corners)
 
 
 def members(table: Table) -> tuple[Member, ...]:

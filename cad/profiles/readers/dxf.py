@@ -1,7 +1,8 @@
 """DXF: lines, arcs, polylines, ellipses and splines of the model space, read by ezdxf.
 
-The unit is that of $INSUNITS. Layers that are off or frozen, texts, dimensions and hatches are passed over;
-anything else that is drawn must be the profile. Nothing outside the file is opened.
+The unit is that of $INSUNITS. Layers that are off, frozen or never plotted (such as those of construction
+lines), texts, dimensions and hatches are passed over; anything else that is drawn must be the profile.
+Nothing outside the file is opened.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from cad.profiles.drawing import Curve, Part, Piece, Sheet, Span, quarters
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
-    from ezdxf.entities import DXFEntity
+    from ezdxf.entities import DXFEntity, Layer
 
 SUFFIX = ".dxf"
 
@@ -89,7 +90,7 @@ def _unit(document: Drawing, unit_mm: float | None) -> tuple[float, str]:
 
 def _shown(document: Drawing) -> Iterator[DXFEntity]:
     """Yield what is drawn and could be seen. Raises ProfileError at what is no line of a profile."""
-    hidden = {layer.dxf.name.lower() for layer in document.layers if layer.is_off() or layer.is_frozen()}
+    hidden = {layer.dxf.name.lower() for layer in document.layers if _is_hidden(layer)}
     for entity in document.modelspace():
         if str(_held(entity, "layer", "0")).lower() in hidden or _held(entity, "invisible", 0):
             continue
@@ -106,6 +107,12 @@ def _shown(document: Drawing) -> Iterator[DXFEntity]:
 def _held(entity: DXFEntity, name: str, default: object) -> object:
     """Return what an entity holds under a name; ezdxf refuses to look for what its kind never has."""
     return entity.dxf.get(name, default) if entity.dxf.hasattr(name) else default
+
+
+def _is_hidden(layer: Layer) -> bool:
+    # Group code 290 of LAYER says whether it is plotted (DXF reference); Defpoints never is (from memory).
+    plotted = layer.dxf.get("plot", 1) and layer.dxf.name.lower() != "defpoints"
+    return layer.is_off() or layer.is_frozen() or not plotted
 
 
 def _name(entity: DXFEntity) -> str:

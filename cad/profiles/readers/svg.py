@@ -63,7 +63,7 @@ def sheet(content: bytes, unit_mm: float | None) -> Sheet:
 
     try:
         drawing = SVG.parse(BytesIO(content), reify=True, on_error="raise")
-        shapes = [shape for shape in drawing.elements() if isinstance(shape, Shape)]
+        shapes = [one for one in drawing.elements() if isinstance(one, Shape) and _is_visible(one)]
         # Back to the document's own units: svgelements holds a millimetre to seven places alone.
         undo = Matrix(drawing.viewbox_transform)
         undo.inverse()
@@ -198,6 +198,14 @@ def _size(root: Mapping[str, str], side: str) -> tuple[float, str]:
 def _name(shape: Any, place: int) -> str:
     kind = type(shape).__name__.lower().replace("simpleline", "line")
     return f'{kind} "{shape.id}"' if shape.id else f"{kind} {place}"
+
+
+def _is_visible(shape: Any) -> bool:
+    """Return whether a shape is not hidden by `visibility`, its own or inherited (CSS 2, 11.2).
+
+    What `display` takes out, svgelements leaves out itself.
+    """
+    return shape.values.get("visibility", "visible") not in ("hidden", "collapse")
 
 
 def _pieces(shape: Any, place: int, undo: Any, scale: float) -> Iterator[Piece]:
