@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from cadquery import Face
+from manifold3d import Manifold
+from manifold3d import Mesh as ManifoldMesh
+from shapely.geometry import LineString, Polygon
+from shapely.ops import unary_union
 
 from cad.geometry import Plan
 from cad.kernel.measure import flat_face_at
+from cad.kernel.mesh import tessellate
 from cad.kernel.relieving import relieved
 from cad.kernel.shapes import box, prism, side_at
-from cad.outline import polygon
+from cad.outline import Path, polygon
 from fixtures.bench.first_layer import RELIEF_MM, locating_faces
 from fixtures.bench.model import Fixture, Piece
 from fixtures.bench.workshop import build_fixture, fixture_names
+from fixtures.sanding_blocks import section_for
 from tests.planes import plan_of, spec_text
 
 
@@ -68,6 +75,33 @@ def test_steps_finer_than_the_relief_are_cut_off_all_the_same() -> None:
     made = relieved(block, bed, faces, 0.4)
     assert made is not None and made.isValid()
     assert block.Volume() - made.Volume() == pytest.approx(0.08 * 30, rel=0.05)
+
+
+def test_arcs_that_the_kernel_cannot_chamfer_are_cut_off_where_they_lie() -> None:
+    """The kernel's chamfer fails beside a slight kink, and the tool was once turned the wrong way about.
+
+    Judged by manifold3d and shapely: half the relief above the bed the print is its outline less strips along
+    the faces that are relieved.
+    """
+    plan = plan_of(
+        'name = "t"\n[sole]\nform = "thumbnail"\nwidth = 31\ndepth = 9.4\nnose = 5\nturn = 75\n'
+        '[shop.abrasive]\ngrits = ["P100"]\n'
+    )
+    fixture = build_fixture("sanding_blocks", plan, lettered=False)
+    assert isinstance(fixture, Fixture)
+    (piece,) = fixture.pieces
+    block = section_for(plan, "P100")
+    mesh = tessellate(piece.solid)
+    across = mesh.points[:, [1, 2, 0]].astype(np.float32)  # x upwards, as manifold3d slices
+    lying = Manifold(ManifoldMesh(across, mesh.triangles.astype(np.uint32)))
+    (loop,) = lying.slice(piece.bed_face.point[0] + RELIEF_MM / 2).to_polygons()
+    inside = Polygon(loop)
+    outline = Polygon(block.outline.points(0.001))
+    relieved_faces = [block.plate_land, *block.over_sole, block.blind_land]
+    strips = unary_union([LineString(Path((face,)).points(0.001)) for face in relieved_faces])
+    off = outline.difference(inside.buffer(0.002))
+    assert off.area == pytest.approx(strips.length * RELIEF_MM / 2, rel=0.05)
+    assert off.difference(strips.buffer(RELIEF_MM)).area < 1e-3
 
 
 @pytest.mark.parametrize("form", ["round", "hollow"])

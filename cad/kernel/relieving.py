@@ -26,16 +26,16 @@ def relieved(solid: Solid, bed: Face, locating: Sequence[Face], depth: float) ->
     edges = [(e, face) for face in locating if not face.isSame(bed) for e in _shared(around, face)]
     if not edges:
         return solid
-    length = sum(float(edge.Length()) for edge, _ in edges)
-    whole = _chamfered(solid, [edge for edge, _ in edges], depth)
-    if _is_sound(whole, solid, depth, length):
+    broken = [edge for edge, _ in edges]
+    whole = _chamfered(solid, broken, depth)
+    if _is_sound(whole, solid, depth, broken):
         return whole
-    if any(edge.geomType() not in ("LINE", "CIRCLE") for edge, _ in edges):
+    if any(edge.geomType() not in ("LINE", "CIRCLE") for edge in broken):
         return None  # an ellipse's tool would be a sweep, which fails where the chamfer did
     # The kernel's own chamfer fails on steps finer than itself and beside slight kinks: cut the edges off.
     solids = solid.cut(*(_tool(edge, bed, face, depth) for edge, face in edges)).Solids()
     last = solids[0] if len(solids) == 1 else None
-    return last if _is_sound(last, solid, depth, length) else None
+    return last if _is_sound(last, solid, depth, broken) else None
 
 
 def _shared(around: Sequence[Edge], face: Face) -> list[Edge]:
@@ -54,12 +54,17 @@ def _chamfered(solid: Solid, edges: Sequence[Edge], depth: float) -> Solid | Non
     return solids[0] if len(solids) == 1 else None
 
 
-def _is_sound(made: Solid | None, before: Solid, depth: float, length: float) -> bool:
-    """Return whether a solid is valid, right side out, and less by about what a chamfer takes."""
+def _is_sound(made: Solid | None, before: Solid, depth: float, edges: Sequence[Edge]) -> bool:
+    """Return whether a solid is valid, right side out, less by about what a chamfer takes, and broken there.
+
+    A chamfer leaves the middle of its edge depth / √2 off the solid, less where the faces meet bluntly.
+    """
     if made is None or not made.isValid():
         return False
-    left, usual = float(made.Volume()), depth**2 / 2 * length
-    return left > 0 and 0.5 * usual < before.Volume() - left < 4 * usual
+    left, usual = float(made.Volume()), depth**2 / 2 * sum(float(edge.Length()) for edge in edges)
+    if not (left > 0 and 0.5 * usual < before.Volume() - left < 4 * usual):
+        return False
+    return all(made.distance(cq.vertex(edge.positionAt(0.5))) > depth / 4 for edge in edges)
 
 
 def _tool(edge: Edge, bed: Face, face: Face, depth: float) -> Solid:
@@ -81,7 +86,7 @@ def _tool(edge: Edge, bed: Face, face: Face, depth: float) -> Solid:
     if straight:
         return Solid(cq.extrude(cq.face(cq.polyline(*corners, corners[0])), end - start).wrapped)
     centre = edge.arcCenter()
-    ahead = down.cross(start - centre).dot(edge.tangentAt(0)) > 0
+    ahead = down.cross(start - centre).dot(edge.positionAt(0.5) - start) > 0
     axis = down if ahead else -down
     turn = degrees(edge.Length() / edge.radius())
     return Solid.revolve(cq.polyline(*corners, corners[0]), [], turn, centre, centre + axis)
