@@ -103,6 +103,14 @@ def test_every_capital_and_digit_survives_a_nozzle() -> None:
         assert opened.hausdorff_distance(whole) < 2 * radius, character  # sharp corners are lost, no stroke
 
 
+def test_the_ring_of_a_degree_sign_is_finer_than_any_stroke_of_a_capital() -> None:
+    (letter,) = letters("°", 4.0)
+    ring = Polygon(letter.outer, letter.holes)
+    thin, thick = (ring.buffer(-share * 4.0 / 2, quad_segs=32) for share in (0.1, 0.11))
+    assert len(thin.interiors) == 1, "at 0.1 of the height it is still a ring"
+    assert thick.is_empty or not getattr(thick, "interiors", ()), "at 0.11 it is none"
+
+
 @pytest.mark.parametrize("word", ["KAYAK", "TYPE", "fjf", "__", "LT"])
 def test_letters_never_run_into_each_other(word: str) -> None:
     found = letters(word, 4.0)

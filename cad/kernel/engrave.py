@@ -69,11 +69,16 @@ def engraved(solid: Solid, labels: Sequence[Lettered], depth_mm: float = DEPTH_M
 
 
 def fitting_height(
-    text: str, width_mm: float, height_mm: float, most: float = 6.0, least: float = LEAST_HEIGHT_MM
+    text: str,
+    width_mm: float,
+    height_mm: float,
+    most: float = 6.0,
+    least: float = LEAST_HEIGHT_MM,
+    margin_mm: float = MARGIN_MM,
 ) -> float | None:
     """Return the tallest capitals, at most `most` mm, with which a label fits a bare rectangle of a face.
 
-    The label is centred on the rectangle and keeps MARGIN_MM from its edges. None when the capitals would
+    The label is centred on the rectangle and keeps `margin_mm` from its edges. None when the capitals would
     be lower than `least`, or when the text has no ink. Raises KernelError as `letters` does.
     """
     patches = letters(text, most)
@@ -81,7 +86,7 @@ def fitting_height(
         return None
     low_a, low_b, high_a, high_b = bounds(patches)
     wide, high = high_a - low_a, 2 * max(high_b, -low_b)
-    share = min(1.0, (width_mm - 2 * MARGIN_MM) / wide, (height_mm - 2 * MARGIN_MM) / high)
+    share = min(1.0, (width_mm - 2 * margin_mm) / wide, (height_mm - 2 * margin_mm) / high)
     return most * share if most * share >= least else None
 
 
