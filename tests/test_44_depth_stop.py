@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from math import cos, radians, sin
 
@@ -14,6 +15,7 @@ from cad.formulas.bolts import CLEARANCE_MM, clearance_hole_mm
 from cad.geometry import Plan
 from cad.geometry.stages import Stage
 from cad.kernel.curved import Cylinder, surface_of
+from cad.kernel.measure import extent
 from cad.parts.body import work_at_stage
 from fixtures.bench.model import Declined, Fixture
 from fixtures.bench.proof import prove
@@ -232,3 +234,20 @@ def test_a_deep_saw_gets_stiffer_legs() -> None:
     assert prove(stop(deep), deep).passes
     largest = stop(plan_for("[shop.hand_saw]\ndepth_under_back = 250\n"), lettered=True)
     assert any("depth_stop_saddle" in note and "printer" in note for note in largest.notes)
+
+
+def test_a_low_printer_prints_a_shorter_saddle_that_still_reaches_the_rail_or_is_told_too_low() -> None:
+    for high in (82, 90, 100):
+        plan = plan_for(f"[shop.printer]\nvolume = [200, 200, {high}]\n", "left")
+        fixture = stop(plan)
+        assert prove(fixture, plan).passes
+        low, top = extent(solid_of(fixture, "saddle"))
+        assert low[2] < StopLayout(plan).below_words and top[2] > plan.section.shoulder + 5
+    made = build_fixture("depth_stop", plan_for("[shop.printer]\nvolume = [200, 200, 60]\n"))
+    assert isinstance(made, Declined)
+    (words,) = re.findall(r"(\d+) mm high is the least", made.reason)
+    least = int(words)
+    enough = plan_for(f"[shop.printer]\nvolume = [200, 200, {least}]\n")
+    assert prove(stop(enough), enough).passes
+    too_low = plan_for(f"[shop.printer]\nvolume = [200, 200, {least - 1}]\n")
+    assert isinstance(build_fixture("depth_stop", too_low), Declined)
