@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from cadquery import Face, Solid, Vector, Vertex
 from hypothesis import HealthCheck, given, settings
+from shapely import Polygon, box
 
 from cad.geometry import Plan
 from cad.geometry.stages import Stage
@@ -137,6 +138,26 @@ def assert_sound(plan: Plan, given: dict[str, Solid] | None = None) -> None:
     assert contact_mm2(leading, found["front"]) > 1
     assert clearance_mm(solids["wedge"], solids["iron"]) < 1e-9
     assert edge_error_mm(plan, solids["iron"]) < 0.02
+    assert_plate_fills_its_rabbet(plan, solids["cheek_plate"])
+
+
+def assert_plate_fills_its_rabbet(plan: Plan, plate: Solid) -> None:
+    """Assert that the plate reaches from edge to shoulder, and that the escapement goes right through it.
+
+    On both its faces there is what shapely leaves of a rectangle when the escapement is taken out.
+    """
+    section, sole, length = plan.section, plan.spec.sole, plan.spec.body.length
+    rise = section.plate / tan(radians(sole.relief))
+    opening = Polygon(plan.escapement.side_view().points(0.002))
+    for y, low in ((0.0, plan.sole.plate_edge), (-section.plate, plan.sole.plate_edge + rise)):
+        wanted = box(0, low, length, section.shoulder).difference(opening).area
+        faces = [face for face in plate.Faces() if is_plane(face) and abs(face.normalAt().y) > 1 - 1e-9]
+        found = sum(face.Area() for face in faces if abs(face.Center().y - y * hand(plan)) < 1e-6)
+        assert found == pytest.approx(wanted, rel=1e-4), y
+    low_corner, high_corner = extent(plate)
+    assert (low_corner[2], high_corner[2]) == pytest.approx(
+        (plan.sole.plate_edge, section.shoulder), abs=0.01
+    )
 
 
 def edge_error_mm(plan: Plan, iron: Solid) -> float:

@@ -161,6 +161,15 @@ def test_without_the_key_nothing_of_the_makers_is_told_or_changed(served: Served
     assert served.file.read_text() == GOOD
 
 
+def test_an_address_that_cannot_be_read_is_refused(served: Served, caplog: pytest.LogCaptureFixture) -> None:
+    for address in ("http://[", "http://[::1/look", f"/?{'&'.join(['a=b'] * 9)}", f"/live.css?{'x=1&' * 40}"):
+        for method, body in (("GET", None), ("POST", b"{}")):
+            headers = {**served.own, "Content-Type": "application/json"}
+            refused = served.ask(method, address, body, headers)
+            assert refused.status == 400 and "address" in refused.json()["error"], address
+    assert not caplog.text
+
+
 def test_other_methods_kinds_and_sizes_are_refused(served: Served) -> None:
     for method in ("PUT", "DELETE", "OPTIONS", "TRACE", "CONNECT", "PATCH", "HEAD", "MAKE"):
         refused = served.ask(method, "/", headers=served.own)

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import os
 import resource
+import signal
 import subprocess
 import sys
+import urllib.request
 from hashlib import sha256
 from pathlib import Path
 
 import pytest
 
+from cad.cli.app import app
 from tests.conftest import DEMOS, demo_path, planewright
 from tests.test_70_kills import NAME, spec_hash, specs_of_one_name
 
@@ -34,19 +37,67 @@ def told(done: subprocess.CompletedProcess[str], status: int, words: str) -> Non
     assert words in done.stderr and "Traceback" not in done.stderr, done.stderr
 
 
-@pytest.mark.parametrize("command", ["look", "make", "prove"])
+def cut_off(folder: Path) -> dict[str, str]:
+    """Return the environment of a process that cannot ask for the network."""
+    (folder / "sitecustomize.py").write_text(NO_NETWORK)
+    return {**os.environ, "PYTHONPATH": os.pathsep.join([str(folder), *sys.path])}
+
+
+SPEC = str(demo_path(DEMOS[0]))
+COMMANDS = {  # all but `serve`, which must be talked to
+    "new": ["new", "mine.toml"],
+    "look": ["look", SPEC, "--study"],
+    "make": ["make", SPEC],
+    "prove": ["prove", SPEC],
+    "mate": ["mate", SPEC, "--to", "mate.toml"],
+}
+
+
+@pytest.mark.parametrize(
+    "command", [one.callback.__name__ for one in app.registered_commands if one.callback]
+)
 def test_no_command_asks_for_the_network(tmp_path: Path, command: str) -> None:
-    (tmp_path / "sitecustomize.py").write_text(NO_NETWORK)
-    env = {**os.environ, "PYTHONPATH": os.pathsep.join([str(tmp_path), *sys.path])}
-    arguments = ["make", "--to", str(tmp_path / "out")] if command == "make" else [command]
+    if command == "serve":
+        assert_served(tmp_path)
+        return
+    env = cut_off(tmp_path)
     done = subprocess.run(
-        [sys.executable, "-m", "cad", *arguments, demo_path(DEMOS[0])],
+        [sys.executable, "-m", "cad", *COMMANDS[command]],
         capture_output=True,
         text=True,
         env=env,
+        cwd=tmp_path,
         check=False,
     )
     assert done.returncode == 0, done.stderr
+    assert "the network was asked for" not in done.stderr
+
+
+def assert_served(folder: Path) -> None:
+    """Assert that the live page is served, its plane built, by a process that asks for nothing outside."""
+    spec = folder / "mine.toml"
+    spec.write_bytes(Path(SPEC).read_bytes())
+    with subprocess.Popen(
+        [sys.executable, "-m", "cad", "serve", str(spec)],
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+        text=True,
+        env=cut_off(folder),
+        cwd=folder,
+    ) as server:
+        try:
+            assert server.stderr is not None
+            address = server.stderr.readline().split()[-1]
+            with urllib.request.urlopen(address, timeout=120) as page:
+                assert page.status == 200 and b"cheek_plate" in page.read()
+        finally:
+            server.send_signal(signal.SIGINT)
+        assert "the network was asked for" not in server.stderr.read()
+        assert server.wait(60) == 0
+
+
+def test_whoever_asks_for_the_network_is_told(tmp_path: Path) -> None:
+    env = cut_off(tmp_path)
     asking = subprocess.run(
         [sys.executable, "-c", "import socket; socket.create_connection(('127.0.0.1', 9))"],
         capture_output=True,

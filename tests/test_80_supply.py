@@ -103,3 +103,8 @@ def test_the_licences_are_listed() -> None:
     assert set(listed) == {requirement.name for requirement in DIRECT}
     for name, family in listed.items():
         assert family in families_of(name), name
+    rows = re.findall(r"^- (\w+): (.+?)\.$", section, re.MULTILINE | re.DOTALL)
+    brought = {name: family for family, names in rows for name in re.split(r",\s+", names)}
+    assert set(brought) == closure() - {canonicalize_name(name) for name in listed}
+    for name, family in brought.items():
+        assert family in families_of(name), name

@@ -8,12 +8,14 @@ address printed on the terminal carries.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from email.message import Message
 from hmac import compare_digest
+from urllib.parse import parse_qsl, urlsplit
 
 MOST_BYTES = 256 * 1024
+MOST_FIELDS = 8  # of an address
 KEY_HEADER = "X-Planewright-Key"
 
 
@@ -38,6 +40,23 @@ def strangers(headers: Message, port: int) -> Refusal | None:
     if headers.get("Sec-Fetch-Site", "none") not in ("none", "same-origin"):
         return Refusal(403, "requests from other sites are refused")
     return None
+
+
+@dataclass(frozen=True)
+class Target:
+    """What a request asks for: the path of its address, and the fields behind the question mark."""
+
+    path: str
+    query: Mapping[str, str]
+
+
+def target(address: str) -> Target | Refusal:
+    """Return what an address asks for, or refuse one that nobody can read."""
+    try:
+        found = urlsplit(address)
+        return Target(found.path, dict(parse_qsl(found.query, max_num_fields=MOST_FIELDS)))
+    except ValueError:
+        return Refusal(400, "this address cannot be read")
 
 
 def without_key(given: str | None, key: str) -> Refusal | None:

@@ -10,12 +10,11 @@ from dataclasses import replace
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from secrets import token_urlsafe
 from typing import Any
-from urllib.parse import parse_qsl, urlsplit
 
 from cad.errors import CallError
 from cad.serve.answers import ALWAYS, NOTHING, Answer, error
 from cad.serve.desk import Desk
-from cad.serve.guard import KEY_HEADER, MOST_BYTES, Refusal, body_length, strangers, without_key
+from cad.serve.guard import KEY_HEADER, MOST_BYTES, Refusal, body_length, strangers, target, without_key
 from cad.serve.routes import fetched, open_files, posted
 
 LOOPBACK = "127.0.0.1"
@@ -113,34 +112,42 @@ class Handler(BaseHTTPRequestHandler):
         except (ConnectionError, TimeoutError):
             return  # nobody is there to be answered
         except Exception:
-            _log.exception("%s %s went wrong", self.command, urlsplit(self.path).path)
+            _log.exception("%r went wrong", self.requestline.partition("?")[0])  # behind it is the key
             made = error(500, "something went wrong here; the terminal says what")
         self._send(made)
 
     def _got(self) -> Answer:
-        refusal = strangers(self.headers, self.server.port)
-        if refusal:
-            return _refused(refusal)
-        found = urlsplit(self.path)
-        if found.path in open_files():
-            return open_files()[found.path]()
-        query = dict(parse_qsl(found.query, max_num_fields=8))
-        refusal = without_key(query.get("key"), self.server.key)
-        return _refused(refusal) if refusal else fetched(self.server.desk, found.path, query)
+        asked = strangers(self.headers, self.server.port) or target(self.path)
+        if isinstance(asked, Refusal):
+            return _refused(asked)
+        if asked.path in open_files():
+            return open_files()[asked.path]()
+        refusal = without_key(asked.query.get("key"), self.server.key)
+        return _refused(refusal) if refusal else fetched(self.server.desk, asked.path, asked.query)
 
     def _posted(self) -> Answer:
-        refusal = strangers(self.headers, self.server.port) or without_key(
-            self.headers.get(KEY_HEADER), self.server.key
-        )
-        length = refusal or body_length(self.headers)
-        if isinstance(length, Refusal):
+        asked = self._asked()
+        if isinstance(asked, Refusal):
             self._read_off()
-            return _refused(length)
+            return _refused(asked)
+        path, length = asked
         content = self.rfile.read(length)
         self._late.cancel()
         if len(content) < length:
             return error(400, "the request broke off")
-        return posted(self.server.desk, urlsplit(self.path).path, content)
+        return posted(self.server.desk, path, content)
+
+    def _asked(self) -> Refusal | tuple[str, int]:
+        """Return where a request with a body is for, and how long the body is; or why it is refused."""
+        asked = (
+            strangers(self.headers, self.server.port)
+            or without_key(self.headers.get(KEY_HEADER), self.server.key)
+            or target(self.path)
+        )
+        if isinstance(asked, Refusal):
+            return asked
+        length = body_length(self.headers)
+        return length if isinstance(length, Refusal) else (asked.path, length)
 
     def _read_off(self) -> None:
         """Read what a refused request brings, within limits: to hang up at once would lose the refusal."""
