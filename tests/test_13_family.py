@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from hashlib import sha256
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -13,6 +15,8 @@ from hypothesis import strategies as st
 from cad.errors import SpecError
 from cad.family import Family, family_of, read_family
 from cad.family.scaling import STEP_IN
+from cad.geometry import derive
+from cad.report.lineup import lineup, lineup_csv
 from cad.spec import parse_spec
 from cad.spec.source import load_text
 from tests.conftest import demo_path, planewright
@@ -116,6 +120,55 @@ def test_each_plane_is_what_a_spec_of_its_own_gives(
     assert len({member.spec.digest for member in found.members}) == 2 * count
 
 
+def test_mouldings_are_graded_by_their_width() -> None:
+    text = (
+        'name = "beads"\n[family]\nforms = ["bead", "astragal"]\nfirst = 6\nstep = 3\ncount = 3\n'
+        "[family.scale]\nsole.arc = [100, 140]\nbody.height = [70, 80]\n[sole]\nspring = 5\n"
+        "[plane.2]\nsole.arc = 90\n[plane.03-bead]\nsole.quirk = 1.5\n"
+    )
+    found = family(text)
+    specs = {member.label: member.spec for member in found.members}
+    assert [spec.sole.width for label, spec in specs.items() if label.endswith("bead")] == [6, 9, 12]
+    # Arc and width of a bead are two things, unlike those of a round: neither puts the other out.
+    assert [spec.sole.arc for label, spec in specs.items() if label.endswith("bead")] == [100, 90, 140]
+    assert [spec.body.height for label, spec in specs.items() if label.endswith("agal")] == [70, 75, 80]
+    assert specs["03-bead"].sole.quirk == 1.5 and specs["02-bead"].sole.quirk == 1.5 == 9 / 6
+    assert all(spec.sole.spring == 5 for spec in specs.values())
+    for member in found.members:
+        assert parse_spec(member.text, "alone.toml") == member.spec
+    listed = text.replace("first = 6\nstep = 3\ncount = 3", "widths = [6, 9, 12]")
+    assert [one.spec.sole for one in family(listed).members] == [one.spec.sole for one in found.members]
+
+
+def test_the_table_of_mouldings_tells_width_and_depth() -> None:
+    text = 'name = "set"\n[family]\nforms = ["bead"]\nwidths = [10, 12]\n[sole]\nquirk = 2\narc = 180\n'
+    rows = list(csv.DictReader(StringIO(lineup_csv(lineup([derive(m.spec) for m in family(text).members])))))
+    # A half round as high as half its width stands beside the quirk.
+    assert [(row["width_mm"], row["depth_mm"]) for row in rows] == [("10", "4"), ("12", "5")]
+    assert "radius_mm" not in rows[0]
+
+
+def test_what_a_plane_changes_for_itself_wins_over_all_else() -> None:
+    """The order is the shared tables, the scaled keys, the size's table and the plane's, the last on top."""
+    text = (
+        HEAD + "radii = [10, 20]\n[family.scale]\nbody.height = [70, 90]\nsole.arc = [50, 60]\n"
+        "[body]\nheight = 60\nlength = 230\nhand = 'left'\n[sole]\nwidth = 9\n"
+        "[plane.1]\nbody.height = 76\nsole.width = 11\n[plane.01-round]\nbody.height = 77\nsole.arc = 72\n"
+        "[plane.02-hollow]\nsole.radius = 20.5\nbody.hand = 'right'\n"
+    )
+    specs = {member.label: member.spec for member in family(text).members}
+    heights = {label: spec.body.height for label, spec in specs.items()}
+    assert heights == {"01-round": 77, "01-hollow": 76, "02-round": 90, "02-hollow": 90}
+    arcs = {label: spec.sole.arc for label, spec in specs.items()}
+    # 11 over a radius of 10 takes in 2 asin(11/20) = 66.734° (segments of circles, Machinery's Handbook).
+    assert arcs == pytest.approx(
+        {"01-round": 72, "01-hollow": 66.734, "02-round": 60, "02-hollow": 60}, abs=1e-3
+    )
+    assert specs["02-hollow"].sole.radius == 20.5 and specs["02-round"].sole.radius == 20
+    assert [spec.body.hand for spec in specs.values()] == ["left", "left", "left", "right"]
+    assert {spec.body.length for spec in specs.values()} == {230}
+
+
 def test_a_change_to_one_plane_leaves_the_others_as_they_were() -> None:
     text = HEAD + "radii = [10, 12]\n"
     before = [member.spec.digest for member in family(text).members]
@@ -128,15 +181,24 @@ def test_a_change_to_one_plane_leaves_the_others_as_they_were() -> None:
     [
         (F, "set.toml:2: family: the family has no sizes. Give radii"),
         (F + "radii = [4]\nfirst = 3\n", "set.toml:4: family.first: the sizes are given twice"),
-        (F + "first = 3\n", "set.toml:3: family.first: the rule for the radii is not complete"),
-        (F + "first = 3\nstep = 2\nlast = 8\n", "set.toml:5: family.last = 8: the last radius"),
+        (F + "first = 3\n", "set.toml:3: family.first: the rule for the sizes is not complete"),
+        (F + "first = 3\nstep = 2\nlast = 8\n", "set.toml:5: family.last = 8: the last size"),
         (F + "first = 3\nstep = 2\ncount = 0\n", "set.toml:5: family.count = 0: this is no number"),
         (F + "first = 3\nstep = -2\ncount = 2\n", "set.toml:4: family.step = -2: the length is negative"),
         (F + "radii = [4, 4]\n", "set.toml:3: family.radii = 4: the radii do not rise"),
         (F + 'radii = "4 mm"\n', "set.toml:3: family.radii = \"4 mm\": this is no list of radii"),
         (F + 'radii = ["4"]\n', 'set.toml:3: family.radii = "4": the length has no unit'),
         (F + "radii = [4]\nradius = 3\n", "set.toml:4: family.radius: there is no such key"),
-        (F + 'radii = [4]\nforms = ["rond"]\n', "'rond' is no form that has a radius"),
+        (F + 'radii = [4]\nforms = ["rond"]\n', "'rond' is no form that can be graded"),
+        (F + 'radii = [4]\nforms = ["drawn"]\n', "'drawn' is no form that can be graded"),
+        (F + 'radii = [4]\nforms = ["bead"]\n', "family.radii: a side bead is sized by sole.width"),
+        (F + "widths = [4]\n", "set.toml:3: family.widths: a round is sized by sole.radius. Write radii"),
+        (F + 'widths = [4]\nforms = ["bead", "round"]\n', "Make two families of them"),
+        (F + "widths = [4]\nradii = [4]\n", "set.toml:4: family.radii: the sizes are given twice"),
+        (F + 'widths = [4]\nforms = ["bead"]\n[sole]\nwidth = 4\n', "set.toml:6: sole.width = 4: [family]"),
+        (F + 'radii = [4]\n[plane.1]\nunit = "in"\n', 'set.toml:5: plane.1.unit = "in": every plane has its'),
+        (F + 'radii = [4]\n[plane.1]\nname = "x"\n', "set.toml:5: plane.1.name"),
+        (F + 'radii = [4]\n[plane.1]\nsole.form = "ogee"\n', "set.toml:5: plane.1.sole.form"),
         (F + "radii = [4]\nforms = 6.0\n[plane.1]\nbody.length = 9\n", "this is no list of forms"),
         (F + "radii = [4]\n[sole]\nradius = 4\n", "set.toml:5: sole.radius = 4: [family] gives"),
         (F + "radii = [4]\n[plane.2]\nbody.length = 1\n", "set.toml:4: plane.2: the family has no"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 import subprocess
 import sys
 from hashlib import sha256
@@ -153,6 +154,24 @@ def test_shared_fixtures_are_grouped_by_what_is_alike() -> None:
         {"a": {"guide": "1", "block": "x"}, "b": {"guide": "2", "block": "y"}, "c": {"guide": "1"}}
     )
     assert found == [Shared("guide", ("a", "c"))]
+
+
+def test_what_planes_go_without_is_listed_with_its_reason(
+    made_family: Path, family: Family, tmp_path: Path
+) -> None:
+    """The page says what the manifests say: here a sled, declined for both, and caps, for one of them."""
+    declined = {NAMES[0]: {"sled": "no slot", "end_templates": "too small"}, NAMES[1]: {"sled": "no slot"}}
+    for name in NAMES:
+        found = manifest(made_family / name)
+        found["declined"] = [{"fixture": fixture, "reason": why} for fixture, why in declined[name].items()]
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "manifest.json").write_text(json.dumps(found))
+    target = write_family(family, [derive(member.spec) for member in family.members], tmp_path, None)
+    text = (target / "family.html").read_text()
+    rows = [re.findall("<td>(.*?)</td>", row) for row in text.split("<tr>")]
+    assert ["Sled", "01-round, 01-hollow", "no slot"] in rows
+    assert ["End templates", "01-round", "too small"] in rows
+    assert "Fixtures left out" not in (made_family / "pair" / "family.html").read_text()
 
 
 FAKE = """

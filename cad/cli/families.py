@@ -31,12 +31,15 @@ def _row(name: str, plans: Sequence[Plan], tell: Tell) -> bytes | None:
 
 def family_lines(family: Family, plans: Sequence[Plan], to: Path, row: bytes | None) -> list[str]:
     """Write the folder of a family and return what is to be said of it. Raises OutputError."""
-    from cad.outputs.family import fixtures_in, shared_fixtures, write_family
+    from cad.outputs.family import declined_in, fixtures_in, shared_fixtures, write_family
 
     target = write_family(family, plans, to, row)
     shared = shared_fixtures({plan.spec.name: fixtures_in(to / plan.spec.name) for plan in plans})
     spared = sum(len(one.planes) - 1 for one in shared)
+    left_out = sum(len(declined_in(to / plan.spec.name)) for plan in plans)
+    page = target / "family.html"
     return [
         f"{family.name}: {len(plans)} planes, the family's page in {target}",
-        f"  {len(shared)} fixtures serve several planes, which spares {spared}: see {target / 'family.html'}",
+        f"  {len(shared)} fixtures serve several planes, which spares {spared}: see {page}",
+        *([f"  {left_out} fixtures could not be made for their planes: {page} says why"] if left_out else []),
     ]

@@ -3,8 +3,9 @@
 The file is a spec without form and radius, whose tables hold for every plane, and a table [family]:
 
 - `forms`: the forms made in each size; round and hollow when not given
-- `radii`: the sizes themselves; or `first` and `step` with `count` or `last`
-- `scale`: for any key that is a number its value at the smallest and at the largest radius, straight between
+- `radii`, or `widths` where the forms are mouldings: the sizes themselves; or `first` and `step` with
+  `count` or `last`
+- `scale`: for any key that is a number its value at the smallest and at the largest size, straight between
 
 `[plane.03]` changes keys for both planes of the third size, `[plane.03-round]` for one of them.
 """

@@ -5,24 +5,31 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from copy import deepcopy
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any
 
 from cad.spec.lines import KeyPath
 
-EITHER = {("sole", "arc"): ("sole", "width"), ("sole", "width"): ("sole", "arc")}  # each gives the other
+ARC_OR_WIDTH: Mapping[KeyPath, KeyPath] = MappingProxyType(
+    {("sole", "arc"): ("sole", "width"), ("sole", "width"): ("sole", "arc")}
+)
 
 
 @dataclass
 class Composed:
-    """The table of one plane as it grows, with the line of each of its keys."""
+    """The table of one plane as it grows, with the line of each of its keys.
 
+    `either` has keys of which each gives the other, as arc and width do on a sole of one arc.
+    """
+
+    either: Mapping[KeyPath, KeyPath] = field(default_factory=dict)
     table: dict[str, Any] = field(default_factory=dict)
     lines: dict[KeyPath, int] = field(default_factory=dict)
 
     def put(self, path: KeyPath, value: Any, line: int) -> None:
         """Set one key. A value that follows from another gives way to it."""
-        if path in EITHER:
-            self._drop(EITHER[path])
+        if path in self.either:
+            self._drop(self.either[path])
         inner = self.table
         for depth, name in enumerate(path[:-1], start=1):
             found = inner.get(name)

@@ -2,31 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Set
 from dataclasses import replace
 from hashlib import sha256
 from os import PathLike
 from typing import Any
 
 from cad.errors import Fault, SpecError
-from cad.family.composing import Composed
+from cad.family.composing import ARC_OR_WIDTH, Composed, leaves
 from cad.family.faults import gathered
 from cad.family.model import Family, Member
 from cad.family.scaling import Scale, scales
-from cad.family.sizes import RULE, Size, SizesError, sizes
+from cad.family.sizes import LISTS, RULE, Size, SizesError, sizes
 from cad.fields import Word
 from cad.soles import forms
 from cad.spec.faults import fault_at
-from cad.spec.keys import keys
+from cad.spec.keys import keys, size_of
+from cad.spec.lines import KeyPath
 from cad.spec.reader import spec_of
 from cad.spec.source import Source, load_file, load_text
 from cad.spec.values import ValueFaultError, nearest, read_value, type_name
 from cad.units import UnitName
 
 TABLE, PLANES = "family", "plane"
-KNOWN = ("forms", "radii", *RULE, "scale")
+KNOWN = ("forms", *LISTS, *RULE, "scale")
 USUAL_FORMS = ("round", "hollow")
-SIZED_BY = "sole.radius"  # forms of another size are no family of radii
+SIZED_BY = {key: name for name, key in LISTS.items()}  # the list's name by the key that the family gives
+OF_FAMILY: Set[KeyPath] = frozenset({("name",), ("unit",), ("sole", "form")})
 NAME = Word(48)  # room is left for the planes' own part of the name
 
 
@@ -48,9 +50,10 @@ def family_of(source: Source) -> Family:
     unit: UnitName = "in" if source.table.get("unit") == "in" else "mm"
     table = source.table[TABLE]
     made, wrong = _forms(source, table.get("forms", list(USUAL_FORMS)))
-    kinds = {key.dotted: key.kind for key in keys(made[0] if made else USUAL_FORMS[0])}
-    scaled, bad = scales(source, table.get("scale", {}), kinds, unit)
-    faults = [*_unknown(source, table), *wrong, *bad]
+    kinds = {key.dotted: key.kind for form in made or USUAL_FORMS for key in keys(form)}
+    sized_by = tuple(size_of((made or USUAL_FORMS)[0]).key.split("."))
+    scaled, bad = scales(source, table.get("scale", {}), kinds, sized_by, unit)
+    faults = [*_unknown(source, table), *wrong, *bad, *(_missized(source, made[0]) if made else ())]
     try:
         found = sizes(source, table, unit)
     except SizesError as error:
@@ -102,11 +105,26 @@ def _shape(source: Source) -> Iterator[Fault]:
             read_value(NAME, name, None)
         except ValueFaultError as error:
             yield fault_at(source, ("name",), name, error.problem, error.cure)
+    yield from _given_by_family(source, "form")
+
+
+def _given_by_family(source: Source, key: str) -> Iterator[Fault]:
+    """Yield the fault of a key in the shared [sole] that each plane has from the family."""
     sole = source.table.get("sole")
-    for key in ("form", "radius"):
-        if isinstance(sole, dict) and key in sole:
-            cure = "Take it out; one plane's other sole is a spec of its own"
-            yield fault_at(source, ("sole", key), sole[key], f"[{TABLE}] gives each plane its {key}", cure)
+    if isinstance(sole, dict) and key in sole:
+        cure = "Take it out; one plane's other sole is a spec of its own"
+        yield fault_at(source, ("sole", key), sole[key], f"[{TABLE}] gives each plane its {key}", cure)
+
+
+def _missized(source: Source, form: str) -> Iterator[Fault]:
+    """Yield what is wrong with sizes for the forms, all of which are sized as the given one is."""
+    key = size_of(form).key
+    own = SIZED_BY[key]
+    for name in LISTS.keys() & source.table[TABLE].keys() - {own}:
+        problem = f"{forms()[form].CALLED} is sized by {key}"
+        cure = f"Write {own} for {name}, or give forms that have them"
+        yield fault_at(source, (TABLE, name), None, problem, cure)
+    yield from _given_by_family(source, key.removeprefix("sole."))
 
 
 def _unknown(source: Source, table: Mapping[str, Any]) -> Iterator[Fault]:
@@ -117,17 +135,23 @@ def _unknown(source: Source, table: Mapping[str, Any]) -> Iterator[Fault]:
 
 
 def _forms(source: Source, raw: Any) -> tuple[list[str], list[Fault]]:
-    able = [name for name, form in forms().items() if form.SIZE.key == SIZED_BY]
+    """Return the forms that a family is made in, all sized by one key, and what is wrong with others."""
+    able = [name for name, form in forms().items() if form.SIZE.key in SIZED_BY]
     cure = f"Write a list of {', '.join(able)}"
     key = (TABLE, "forms")
     if not isinstance(raw, list) or not raw or len(set(map(str, raw))) < len(raw):
         return [], [fault_at(source, key, raw, "this is no list of forms, each once", cure)]
     wrong = [
-        fault_at(source, key, raw, f"{name!r} is no form that has a radius", cure)
+        fault_at(source, key, raw, f"{name!r} is no form that can be graded", cure)
         for name in raw
         if name not in able
     ]
-    return [name for name in able if name in raw], wrong
+    found = [name for name in able if name in raw]
+    by = {size_of(name).key: name for name in reversed(found)}
+    if len(by) > 1:
+        problem = "; ".join(f"{forms()[name].CALLED} is sized by {sized}" for sized, name in by.items())
+        wrong.append(fault_at(source, key, raw, problem, "Make two families of them"))
+    return ([] if len(by) > 1 else found), wrong
 
 
 def _own(source: Source, labels: Collection[str]) -> tuple[dict[str, str], list[Fault]]:
@@ -150,7 +174,17 @@ def _own(source: Source, labels: Collection[str]) -> tuple[dict[str, str], list[
             faults.append(fault_at(source, path, None, "the plane is given twice", "Keep one of the two"))
         else:
             found[meant] = written
+            faults += _own_faults(source, path, value)
     return found, faults
+
+
+def _own_faults(source: Source, path: KeyPath, table: Mapping[str, Any]) -> Iterator[Fault]:
+    """Yield the faults of keys that no plane of a family can have for itself."""
+    given = dict(leaves(table))
+    for key in OF_FAMILY & given.keys():
+        problem = f"every plane has its {key[-1]} from the family"
+        cure = "Take it out; a plane of another kind is a spec of its own"
+        yield fault_at(source, (*path, *key), given[key], problem, cure)
 
 
 def _composed(
@@ -158,11 +192,12 @@ def _composed(
 ) -> Composed:
     """Return the table of a plane before its own changes."""
     shared = {key: value for key, value in source.table.items() if key not in (TABLE, PLANES)}
-    composed = Composed()
+    sized_by = tuple(size_of(form).key.split("."))
+    composed = Composed(either={} if sized_by in ARC_OR_WIDTH else ARC_OR_WIDTH)
     composed.put(("name",), "", 0)  # first in the text
     composed.lay_over(shared, source.lines, ())
     composed.put(("sole", "form"), form, source.lines.get((TABLE, "forms"), source.lines[(TABLE,)]))
-    composed.put(("sole", "radius"), size.written, source.lines.get(size.key, source.lines[(TABLE,)]))
+    composed.put(sized_by, size.written, source.lines.get(size.key, source.lines[(TABLE,)]))
     for scale in scaled:
         line = source.lines.get((TABLE, "scale", *scale.path), 0)
         composed.put(scale.path, scale.at(share, unit), line)
@@ -170,8 +205,8 @@ def _composed(
 
 
 def _share(size: Size, found: tuple[Size, ...]) -> float:
-    low, high = found[0].radius, found[-1].radius
-    return (size.radius - low) / (high - low) if high > low else 0.0
+    low, high = found[0].mm, found[-1].mm
+    return (size.mm - low) / (high - low) if high > low else 0.0
 
 
 def _member(source: Source, label: str, composed: Composed) -> Member:

@@ -1,4 +1,4 @@
-"""Values that change with the radius: given at the smallest and the largest size, straight between them."""
+"""Values that change with the size: given at the smallest and the largest size, straight between them."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from cad.units import INCH_MM, UnitName
 STEP_MM = 0.5  # to which lengths between the two ends are rounded, in a file in mm
 STEP_IN = INCH_MM / 32  # and in one in inches
 STEP_OTHER = 0.5  # degrees, per cent
-HOW = "Write [value at the smallest radius, value at the largest]"
+HOW = "Write [value at the smallest size, value at the largest]"
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,7 @@ class Scale:
     high: float
 
     def at(self, share: float, unit: UnitName) -> Any:
-        """Return the value, as a spec would hold it, at a share of the way from the smallest radius (0) to
+        """Return the value, as a spec would hold it, at a share of the way from the smallest size (0) to
         the largest (1): exact at the ends, rounded to the shop's steps between."""
         value = self.low + (self.high - self.low) * share
         if 0 < share < 1:
@@ -44,9 +44,12 @@ class Scale:
 
 
 def scales(
-    source: Source, table: Any, kinds: Mapping[str, Kind], unit: UnitName
+    source: Source, table: Any, kinds: Mapping[str, Kind], sized_by: KeyPath, unit: UnitName
 ) -> tuple[list[Scale], list[Fault]]:
-    """Return the scaled keys of [family.scale], and what is wrong with others; `kinds` are a spec's keys."""
+    """Return the scaled keys of [family.scale], and what is wrong with others.
+
+    `kinds` are a spec's keys, and `sized_by` is the one that the family itself gives.
+    """
     if not isinstance(table, dict):
         return [], [fault_at(source, ("family", "scale"), table, "this is no table of keys", HOW)]
     found: list[Scale] = []
@@ -57,7 +60,7 @@ def scales(
         if kind is None:
             hint = nearest(".".join(path), tuple(kinds))
             faults.append(fault_at(source, key, raw, "there is no such key in a spec", hint or HOW))
-        elif not isinstance(kind, Span) or path == ("sole", "radius"):
+        elif not isinstance(kind, Span) or path == sized_by:
             faults.append(fault_at(source, key, raw, "this key has no value that could be scaled", HOW))
         elif not isinstance(raw, list) or len(raw) != 2:
             faults.append(fault_at(source, key, raw, "this is no pair of values", HOW))

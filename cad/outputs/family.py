@@ -18,7 +18,7 @@ from cad.outputs.files import OutFile
 from cad.outputs.folder import write_folder
 from cad.outputs.standing import ROW
 from cad.outputs.versions import versions
-from cad.papers.family_sheet import Shared, document
+from cad.papers.family_sheet import LeftOut, Shared, document
 from cad.papers.sheet.as_html import html
 from cad.papers.sheet.as_pdf import pdf
 from cad.papers.sheet.document import Rendering
@@ -32,19 +32,31 @@ def write_family(family: Family, plans: Sequence[Plan], to: Path, row: bytes | N
 
     The planes must have been made. Raises OutputError when one is not there, and as write_folder does.
     """
-    shared = shared_fixtures({plan.spec.name: fixtures_in(to / plan.spec.name) for plan in plans})
-    files = sorted(_files(family, plans, shared, row), key=lambda file: file.path)
+    folders = {plan.spec.name: to / plan.spec.name for plan in plans}
+    shared = shared_fixtures({name: fixtures_in(folder) for name, folder in folders.items()})
+    left_out = left_out_fixtures({name: declined_in(folder) for name, folder in folders.items()})
+    files = sorted(_files(family, plans, shared, left_out, row), key=lambda file: file.path)
     manifest = manifests.manifest_of(family.name, family.digest, versions(), NO_MESH_MM, files, {})
     return write_folder(to, family.name, files, manifest)
 
 
 def fixtures_in(folder: Path) -> dict[str, str]:
     """Return the likeness of each fixture in a plane's folder, as its manifest has it. Raises OutputError."""
+    files = _manifest_in(folder)["files"]
+    return {entry["fixture"]: entry["likeness"] for entry in files if "likeness" in entry}
+
+
+def declined_in(folder: Path) -> dict[str, str]:
+    """Return why fixtures were not made in a plane's folder, by fixture. Raises OutputError."""
+    return {entry["fixture"]: entry["reason"] for entry in _manifest_in(folder)["declined"]}
+
+
+def _manifest_in(folder: Path) -> manifests.Manifest:
     path = folder / manifests.NAME
     found = manifests.decoded(path.read_bytes()) if path.is_file() else None
     if found is None:
         raise OutputError(f"{folder}: the plane is not there: run make on the family again")
-    return {entry["fixture"]: entry["likeness"] for entry in found["files"] if "likeness" in entry}
+    return found
 
 
 def shared_fixtures(planes: Mapping[str, Mapping[str, str]]) -> list[Shared]:
@@ -57,11 +69,24 @@ def shared_fixtures(planes: Mapping[str, Mapping[str, str]]) -> list[Shared]:
     return sorted(found, key=lambda one: (one.fixture, one.planes))
 
 
+def left_out_fixtures(planes: Mapping[str, Mapping[str, str]]) -> list[LeftOut]:
+    """Return the fixtures that some planes go without; given are the reasons by fixture, by plane."""
+    alike: dict[tuple[str, str], list[str]] = {}
+    for plane, fixtures in planes.items():
+        for fixture, reason in fixtures.items():
+            alike.setdefault((fixture, reason), []).append(plane)
+    return [LeftOut(fixture, reason, tuple(users)) for (fixture, reason), users in sorted(alike.items())]
+
+
 def _files(
-    family: Family, plans: Sequence[Plan], shared: Sequence[Shared], row: bytes | None
+    family: Family,
+    plans: Sequence[Plan],
+    shared: Sequence[Shared],
+    left_out: Sequence[LeftOut],
+    row: bytes | None,
 ) -> Iterator[OutFile]:
     yield OutFile("planes.csv", lineup_csv(lineup(plans)).encode())
-    sheet = document(family.name, plans, shared, _rendering(row) if row else None)
+    sheet = document(family.name, plans, shared, left_out, _rendering(row) if row else None)
     yield OutFile("family.html", html(sheet).encode())
     yield OutFile("family.pdf", pdf(sheet))
     if row:

@@ -12,10 +12,11 @@ from cad.checks import run_checks
 from cad.geometry import Plan
 from cad.units import INCH_MM, UnitName, format_in, plain
 
-COLUMNS: Mapping[str, Callable[[Plan], float]] = MappingProxyType(
+COLUMNS: Mapping[str, Callable[[Plan], float | None]] = MappingProxyType(
     {
-        "radius": lambda plan: plan.sole.radius or 0.0,
+        "radius": lambda plan: plan.sole.radius,
         "width": lambda plan: plan.sole.width,
+        "depth": lambda plan: plan.sole.highest if plan.sole.radius is None else None,
         "length": lambda plan: plan.stages.length,
         "height": lambda plan: plan.section.height,
         "thickness": lambda plan: plan.section.thickness,
@@ -28,16 +29,20 @@ COLUMNS: Mapping[str, Callable[[Plan], float]] = MappingProxyType(
 
 @dataclass(frozen=True)
 class Row:
-    """One plane: its main lengths in mm, in the order of COLUMNS, and the checks that it fails."""
+    """One plane: those of COLUMNS that a plane of its kind has, in mm, and the checks that it fails.
+
+    The planes of a family are of one kind: they have a radius, or they have not.
+    """
 
     name: str
     form: str
-    lengths: tuple[float, ...]
+    lengths: Mapping[str, float]
     fails: tuple[str, ...]
 
     def cells(self, unit: UnitName) -> tuple[str, ...]:
         """Return the row in words: name, lengths, failing checks."""
-        return (self.name, *(shown(mm, unit) for mm in self.lengths), ", ".join(self.fails) or "none")
+        lengths = (shown(mm, unit) for mm in self.lengths.values())
+        return (self.name, *lengths, ", ".join(self.fails) or "none")
 
 
 def lineup(plans: Sequence[Plan]) -> list[Row]:
@@ -46,16 +51,16 @@ def lineup(plans: Sequence[Plan]) -> list[Row]:
         Row(
             plan.spec.name,
             plan.sole.form,
-            tuple(column(plan) for column in COLUMNS.values()),
+            {name: mm for name, column in COLUMNS.items() if (mm := column(plan)) is not None},
             tuple(check.id for check in run_checks(plan) if check.level == "fail"),
         )
         for plan in plans
     ]
 
 
-def head(unit: UnitName) -> tuple[str, ...]:
+def head(rows: Sequence[Row], unit: UnitName) -> tuple[str, ...]:
     """Return what stands over the columns of `Row.cells`."""
-    return ("plane", *(f"{name}, {unit}" for name in COLUMNS), "fails")
+    return ("plane", *(f"{name}, {unit}" for name in rows[0].lengths), "fails")
 
 
 def shown(mm: float, unit: UnitName) -> str:
@@ -72,7 +77,7 @@ def shown(mm: float, unit: UnitName) -> str:
 
 def lineup_text(name: str, rows: Sequence[Row], unit: UnitName) -> str:
     """Return the rows as a table for the eye, under a title."""
-    table = [head(unit), *(row.cells(unit) for row in rows)]
+    table = [head(rows, unit), *(row.cells(unit) for row in rows)]
     widths = [max(len(line[at]) for line in table) for at in range(len(table[0]))]
     lines = ["  ".join(cell.ljust(wide) for cell, wide in zip(line, widths, strict=True)) for line in table]
     title = f"{name}: a family of {len(rows)} planes"
@@ -83,7 +88,9 @@ def lineup_csv(rows: Sequence[Row]) -> str:
     """Return the rows as CSV (RFC 4180), lengths in mm."""
     text = StringIO()
     writer = csv.writer(text)
-    writer.writerow(["name", "form", *(f"{name.replace(' ', '_')}_mm" for name in COLUMNS), "fails"])
+    writer.writerow(["name", "form", *(f"{name.replace(' ', '_')}_mm" for name in rows[0].lengths), "fails"])
     for row in rows:
-        writer.writerow([row.name, row.form, *(plain(mm, 6) for mm in row.lengths), " ".join(row.fails)])
+        writer.writerow(
+            [row.name, row.form, *(plain(mm, 6) for mm in row.lengths.values()), " ".join(row.fails)]
+        )
     return text.getvalue()

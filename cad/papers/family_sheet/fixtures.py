@@ -1,8 +1,8 @@
-"""Fixtures that serve several planes of a family, each listed once."""
+"""Fixtures that serve several planes of a family, each listed once, and those that some planes go without."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from cad.papers.sheet.document import Section, Table, Words
@@ -16,6 +16,15 @@ class Shared:
     planes: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class LeftOut:
+    """A fixture that cannot be made for some planes, which are named in the family's order, and why."""
+
+    fixture: str
+    reason: str
+    planes: tuple[str, ...]
+
+
 def section(name: str, shared: Sequence[Shared]) -> Section:
     """Return which fixtures are made once and used on several planes."""
     title = "Fixtures to make once"
@@ -23,7 +32,7 @@ def section(name: str, shared: Sequence[Shared]) -> Section:
         return Section(title, (Words("Every fixture of this family fits its own plane alone."),))
     rows = tuple(
         (
-            one.fixture.replace("_", " ").capitalize(),
+            _called(one.fixture),
             one.planes[0].removeprefix(f"{name}-"),
             ", ".join(plane.removeprefix(f"{name}-") for plane in one.planes[1:]),
         )
@@ -38,3 +47,21 @@ def section(name: str, shared: Sequence[Shared]) -> Section:
     return Section(
         title, (Words(words), Table(("Fixture", "Make it from", "It serves also"), rows, (1.6, 1.2, 3)))
     )
+
+
+def left_out(name: str, found: Sequence[LeftOut]) -> Iterator[Section]:
+    """Yield which fixtures some planes go without, each with the reason; nothing where none does."""
+    if found:
+        rows = tuple(
+            (
+                _called(one.fixture),
+                ", ".join(plane.removeprefix(f"{name}-") for plane in one.planes),
+                one.reason,
+            )
+            for one in found
+        )
+        yield Section("Fixtures left out", (Table(("Fixture", "For", "Why"), rows, (1.4, 1.4, 3.2)),))
+
+
+def _called(fixture: str) -> str:
+    return fixture.replace("_", " ").capitalize()

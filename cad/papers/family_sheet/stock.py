@@ -35,10 +35,13 @@ def sections(name: str, plans: Sequence[Plan]) -> Iterator[Section]:
         spec = plan.spec
         wood = Wood(spec.wood.species, spec.wood.board, spec.shop.table_saw.kerf)
         woods.setdefault(wood, []).append(plan)
+    numbered = numbered_pieces(name, plans)
     for wood, sawn in woods.items():
-        numbered = numbered_pieces(name, sawn)
-        yield Section(f"Cut list, {wood.species}", (SIZES, _cut_list(numbered, amounts)))
-        yield Section(f"Boards, {wood.species}", tuple(_boards(wood, numbered, sawn, amounts)))
+        planes = {plan.spec.name.removeprefix(f"{name}-") for plan in sawn}
+        own = {number: named for number, named in numbered.items() if named[0] in planes}
+        kind = wood.species if len(woods) == 1 else f"{wood.species}, boards of {amounts.size(*wood.board)}"
+        yield Section(f"Cut list, {kind}", (SIZES, _cut_list(own, amounts)))
+        yield Section(f"Boards, {wood.species}", tuple(_boards(wood, own, sawn, amounts)))
     yield Section("Irons", (SIZES, _irons(name, plans, amounts)))
 
 
