@@ -39,6 +39,9 @@ def test_every_fixture_of_the_demos_is_proved(demo: Plan) -> None:
         assert proof.passes, proof.failures
         assert proof.shared_mm3 < 1e-3 and proof.tool_hits_mm3 < 1e-3
         assert proof.contacts or proof.clearances or proof.readings
+        # Nothing runs closer than the printer's clearance, measured on the solids: the spec says what it is.
+        free = demo.spec.shop.printer.clearance
+        assert all(figure.mm >= free - 1e-6 for figure in proof.clearances), name
 
 
 def test_a_guide_pressed_into_the_wood_is_caught(demo: Plan) -> None:

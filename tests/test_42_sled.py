@@ -15,6 +15,7 @@ from cadquery import Location, Vector
 
 from cad.formulas.sawing import half_chord_mm
 from cad.geometry import Plan
+from cad.geometry.sled import SledStack
 from cad.kernel.measure import extent, flat_face_at, plane_of
 from cad.kernel.shapes import mirrored
 from cad.parts.body import throat_prism, work_at_stage
@@ -238,3 +239,10 @@ def test_a_throat_beyond_the_blade_is_declined() -> None:
     """A 10 in blade stands some 79 mm above the table at most: common practice, no source."""
     reason = declined(spec_text("round", 40, 180, 50, "right"))
     assert "104.0 mm above the table" in reason and "reaches about 76" in reason
+
+
+@pytest.mark.parametrize(("sheet", "rail", "boards"), [(12, 10.9, 1), (12, 11.5, 2), (6, 12, 3)])
+def test_the_rail_hangs_a_millimetre_clear_of_the_base(sheet: float, rail: float, boards: int) -> None:
+    stack = SledStack(sheet, rail, 16.0)
+    assert stack.boards == boards and stack.packing - rail >= 1
+    assert stack.blade_height == sheet * (boards + 1) + 16

@@ -20,10 +20,13 @@ import lib3mf
 import numpy as np
 import pytest
 import trimesh
+from cadquery import Solid
 
+from cad.kernel.mesh import tessellate
 from cad.kernel.placing import turned_to_fit
 from cad.outputs.files import OutFile
 from cad.outputs.formats import format_names
+from cad.outputs.formats._3mf import threemf_bytes
 from cad.outputs.formats.step import PIECE_COLOURS
 from cad.outputs.product import Product
 from cad.outputs.write import product_files
@@ -183,3 +186,12 @@ def test_a_long_piece_is_turned_on_a_small_bed() -> None:
     assert quarter is not None and quarter[:2, :2] == pytest.approx(np.array([[0, -1], [1, 0]]))
     assert turned_to_fit(card, (110, 70)) == pytest.approx(np.eye(4))
     assert turned_to_fit(strip, (100, 100)) is None, "too long for any turn"
+
+
+def test_a_turned_piece_is_turned_the_right_way() -> None:
+    """A quarter turn about z takes (x, y) to (-y, x); lib3mf keeps points as rows, the program as columns."""
+    mesh = tessellate(Solid.makeBox(30, 20, 10))
+    place = np.array([[0, -1, 0, 50], [1, 0, 0, 7], [0, 0, 1, 3], [0, 0, 0, 1]], dtype=float)
+    points = corners(read(threemf_bytes("block", mesh, (0.5, 0.5, 0.5), place))[0])
+    assert points.min(axis=0) == pytest.approx((30, 7, 3), abs=1e-5)
+    assert points.max(axis=0) == pytest.approx((50, 37, 13), abs=1e-5)
