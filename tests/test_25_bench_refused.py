@@ -59,7 +59,45 @@ def test_cures_for_wood_that_is_cut() -> None:
     wide = check(cut({"mouth": 9}), "mouth.wide")
     assert "Glue a slip" in wide.cure and "to the bed" in wide.cure
     thin = check(cut({"iron_thickness": 1.2}), "iron.thickness")
-    assert "iron.thickness can no longer be set: they were measured" in thin.cure
+    assert "iron.thickness can no longer be set: that is made or measured" in thin.cure
+    # The throat is sawn: so the body is shaped, and what would change it says so.
+    low = check(cut({"front": 89}), "wedge.front")
+    assert "But body.height can no longer be set" in low.cure and "wedge.tip_height" in low.cure
+    flat = check(cut({"sole_chord": 16, "sole_sagitta": 0.7}), "sole.shallow")
+    assert "But sole.arc can no longer be set" in flat.cure
+
+
+def test_a_gauge_wider_than_the_sole_has_measured_something_else() -> None:
+    one = fault({"sole_chord": 40, "sole_sagitta": 5})
+    assert one.key == "measured.sole_chord" and "spans more than the sole" in one.problem
+    assert cut({"sole_chord": 16.1, "sole_sagitta": 2.14}), "callipers across both edges read a hair more"
+
+
+@pytest.mark.parametrize("form", ["round", "hollow"])
+def test_a_sole_too_tight_for_its_width_is_refused_with_what_comes_off(form: str) -> None:
+    """Chord 12, sagitta 5.9: r = (36 + 34.81) / 11.8 = 6.0008, a half round 12 wide on a sole of 16."""
+    one = fault({"sole_chord": 12, "sole_sagitta": 5.9}, sole__form=form)
+    assert one.key == "measured.sole_sagitta" and "comes to 6 mm, and no such arc" in one.problem
+    off = 6.0008 - (16 - (16**2 - 6.0008**2) ** 0.5)
+    where = "its middle" if form == "round" else "both edges"
+    assert f"true the sole to 16 mm: {off:.2f} mm comes off along {where}" in one.cure
+    narrower = cut({"sole_chord": 12, "sole_sagitta": 2.1}, sole__form=form)
+    assert narrower.sole.radius == pytest.approx(radius_from_chord(12, 2.1))
+
+
+def test_a_blank_too_thin_is_refused_with_what_to_glue_on() -> None:
+    """Throat 16 and plate 6 take 22; a wall of 10 behind them makes 32: a blank of 21 lacks 11."""
+    one = fault({"body_thickness": 21})
+    assert one.key == "measured.body_thickness" and "takes 22 mm" in one.problem
+    assert "Glue a board of the same wood to the blind face, 11 mm thick" in one.cure
+    assert cut({"body_thickness": 32}).section.blind_wall == pytest.approx(10)
+
+
+def test_nothing_is_summed_up_where_nothing_differs() -> None:
+    plan = cut({"mouth": 6, "bed": 50})
+    assert "all of it together" not in look_text(plan, run_checks(plan))
+    plan = cut({"mouth": 6.2, "bed": 50})
+    assert "all of it together" in look_text(plan, run_checks(plan))
 
 
 @pytest.mark.parametrize(

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+import re
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from types import MappingProxyType
 
 from cad.checks.check import GEOMETRY, Check, at_most
 from cad.checks.mouth import LOOSE_MM, TIGHT_MM
@@ -14,11 +16,22 @@ from cad.formulas.wedging import widest_holding_deg
 from cad.geometry import Plan
 from cad.geometry.bench import planned_only, sole_fit
 from cad.spec import truing
-from cad.spec.bench import REPLACES
+from cad.spec.bench import REPLACES, Work
 from cad.spec.found_sole import found_radius
 from cad.units import format_limit
 
 LOOSE_IRON_MM, ADRIFT_MM = 0.3, 1.0  # common practice, no source
+# Keys, or how they begin, that a piece of work settles: what it says stands in wood or steel from then on.
+_SETTLED: Mapping[Work, tuple[str, ...]] = MappingProxyType(
+    {
+        "blank": ("body.length", "body.height", "body.thickness"),
+        "sole": ("sole.", "body.shoulder", "cheek.thickness"),
+        "throat": ("throat.",),
+        "iron's blank": ("iron.thickness", "iron.length"),
+        "wedge": ("wedge.",),
+    }
+)
+_SET = re.compile(r"[a-z_]+(?:\.[a-z_]+)+(?= = )")  # a key in a cure that says what to set
 
 
 def checks(plan: Plan) -> Iterator[Check]:
@@ -137,6 +150,10 @@ def cured_at_bench(plan: Plan, check: Check) -> Check:
         return check
     if "throat" in plan.made and check.id in _CURES:
         return replace(check, cure=_CURES[check.id](plan))
-    there = [of for name, of in REPLACES.items() if name in plan.planned.measured.found and of in check.cure]
-    said = f"{check.cure}. But {' and '.join(there)} can no longer be set: they were measured"
+    settled = tuple(key for work in plan.made for key in _SETTLED.get(work, ()))
+    measured = [of for name, of in REPLACES.items() if name in plan.planned.measured.found]
+    keys = dict.fromkeys(_SET.findall(check.cure))
+    there = [key for key in keys if key.startswith(settled) or key in measured]
+    what = "that is" if len(there) == 1 else "those are"
+    said = f"{check.cure}. But {' and '.join(there)} can no longer be set: {what} made or measured"
     return replace(check, cure=said) if there else check

@@ -92,9 +92,9 @@ def bench_text(plan: Plan) -> Iterator[str]:
         yield from _effects(one.effects, unit)
         if to_do := _to_do(one, plan):
             yield f"    {to_do}."
-    if len(differences(plan)) > 1:
+    if len(differences(plan)) > 1 and (effects := together(plan)):
         yield "  all of it together"
-        yield from _effects(together(plan), unit)
+        yield from _effects(effects, unit)
     if fit := sole_fit(plan):
         yield from _fit(fit, unit)
     yield f"  made: {', '.join(work for work in _works() if work in plan.made) or 'nothing yet'}"

@@ -7,19 +7,23 @@ from dataclasses import dataclass
 from math import radians, sin
 
 from cad.fields import Known, Problem, Span
+from cad.formulas.circle import sagitta_mm
 from cad.formulas.throat import TIGHT_GAP_MM, mouth_gap_mm
 from cad.formulas.wedging import sink_per_shaving
 from cad.soles import forms, top_mm, width_mm
 from cad.spec import impossible, truing
 from cad.spec.bench import REPLACES, corrections, measured_in, work_out_as_built
-from cad.spec.found_sole import fitted_sole
+from cad.spec.found_sole import fitted_sole, found_radius
 from cad.spec.keys import keys
 from cad.spec.measured import Measured
 from cad.spec.rules import Worked
+from cad.spec.rules.plane import BLIND_WALL_MM
 from cad.units import plain
 
 LEAST_HEAD_MM = 5.0  # the least that a spec may give a head
 LEAST_IRON_SHARE = 0.75  # of the sole's width; common practice, no source
+LEAST_ARC_SHARE = 0.9  # of the sole's width, that an arc of the radius found must reach over
+READ_MM = 0.2  # how far off a gauge's span may be read; common practice, no source
 _PAIRS = (("sole_chord", "sole_sagitta"), ("sole_across", "sole_readings"))
 
 
@@ -74,11 +78,19 @@ def _paired(bench: _Bench) -> Iterator[Problem]:
 
 def _gauge(bench: _Bench) -> Iterator[Problem]:
     chord, sagitta = bench.measured.sole_chord, bench.measured.sole_sagitta
+    width = width_mm(bench.known)
     if chord is not None and sagitta is not None and sagitta > chord / 2:
         yield Problem(
             ("measured.sole_sagitta", "measured.sole_chord"),
             f"no gauge reads more than half its span, {bench.known.show(chord / 2)}, on an arc",
             "Look whether the two are swapped, and measure again",
+        )
+    elif chord is not None and chord > width + READ_MM:
+        yield Problem(
+            ("measured.sole_chord",),
+            f"the gauge spans more than the sole, which is {bench.known.show(width)} wide: its feet did not "
+            "stand on the arc",
+            "Measure with a narrower gauge, both feet on the sole",
         )
 
 
@@ -172,6 +184,38 @@ def _narrow(bench: _Bench) -> Iterator[Problem]:
         )
 
 
+def _tight(bench: _Bench) -> Iterator[Problem]:
+    """Yield the fault of a sole found so tight that an arc of its radius does not reach across it."""
+    found, width = found_radius(bench.measured), width_mm(bench.known)
+    if found is not None and 2 * found < LEAST_ARC_SHARE * width:
+        show, meant = bench.known.show, bench.known["sole.radius"]
+        off = sagitta_mm(found, 2 * found) - sagitta_mm(meant, 2 * found)
+        where = "its middle" if bench.known.text("sole.form") == "round" else "both edges"
+        yield Problem(
+            ("measured.sole_sagitta", "measured.sole_readings"),
+            f"the radius comes to {show(found)}, and no such arc reaches across a sole {show(width)} wide",
+            f"Measure again over a wider stretch; or make the blocks without this measurement and true the "
+            f"sole to {show(meant)}: {show(off)} comes off along {where}",
+        )
+
+
+def _thin(bench: _Bench) -> Iterator[Problem]:
+    """Yield the fault of a blank too thin for its throat: wood can be glued on where it lacks."""
+    known = bench.known
+    thick = bench.measured.body_thickness
+    if thick is None:
+        return
+    lacking = width_mm(known) + bench.value("cheek.thickness") + BLIND_WALL_MM - thick
+    if lacking >= BLIND_WALL_MM:
+        yield Problem(
+            ("measured.body_thickness",),
+            f"the throat would cut the body in two: with cheek plate and throat it takes "
+            f"{known.show(thick + lacking - BLIND_WALL_MM)}, and the blank has no more",
+            f"Glue a board of the same wood to the blind face, {known.show(lacking)} thick for the usual "
+            f"wall of {known.show(BLIND_WALL_MM)}, or plane a thicker blank; then measure again",
+        )
+
+
 def _sunk(bench: _Bench) -> Iterator[Problem]:
     """Yield the fault of a wedge that sits so deep that its tip is in the sole, or its head in the body."""
     sink = bench.measured.wedge_sink
@@ -199,7 +243,7 @@ _Finder = Callable[[_Bench], Iterator[Problem]]
 _GROUPS: tuple[tuple[_Finder, ...], ...] = (
     (_paired, _one_arc),
     (_gauge, _readings),
-    (_faces, _mouth, _narrow, _sunk),
+    (_faces, _mouth, _narrow, _tight, _thin, _sunk),
 )
 
 
