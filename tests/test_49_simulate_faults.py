@@ -131,6 +131,29 @@ def test_wood_left_is_found() -> None:
     assert run(SOUND, allowed=replace(ALLOWED, spared=())).left_mm > 0.8
 
 
+def test_wood_left_is_told_with_the_line_that_comes_nearest() -> None:
+    shallow = changed("X77 Z-5 ", "X77 Z-4.9 ")
+    floor = found(shallow, "left")
+    assert floor.line and "Z-4.9" in "\n".join(shallow.splitlines()[: floor.line])
+    wide = changed("G1 Y23", "G1 X123.1 Y23")  # 0.1 mm off the end of the plate
+    wall = found(wide, "left")
+    assert wide.splitlines()[wall.line - 1] in ("G1 X123.1 Y23", "G2 X112 Y12 R11"), "they meet there"
+    assert "where this line comes nearest" in wall.words
+    assert wall.amount_mm == pytest.approx(0.1, abs=0.006)
+
+
+def test_a_cutter_that_is_left_in_the_stock_is_told() -> None:
+    one = found(changed("M5", "G1 Z-0.5\nM5"), "end")
+    assert "z -0.5" in one.words and one.line == SOUND.splitlines().index("M5") + 1
+
+
+def test_a_steep_ramp_is_told_with_its_angle() -> None:
+    text = "G21 G90\nS9000 M3\nG0 Z0\nG0 X4 Y4\nG1 X14 Z-5.7735 F500\nG0 Z5\nM2\n"
+    dull = replace(CUTTER, cuts_centre=False)
+    (one,) = simulate(Job(STOCK, (Run("it", text, dull),)), CELL_MM).findings
+    assert one.kind == "plunge" and "goes down at 30° with" in one.words
+
+
 def test_a_tab_may_stand_as_high_as_it_is_meant_to() -> None:
     low = tuple(replace(tab, top_mm=-10.0) for tab in TABS)
     assert found(SOUND, "left", allowed=replace(ALLOWED, spared=low)).words.count("plate")

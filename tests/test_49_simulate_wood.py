@@ -28,7 +28,7 @@ HEAD = "G21 G90 G17 G94\nM3 S18000\nG0 Z5\n"
 
 
 def cut(lines: str, tool: Tool = FLAT, cell_mm: float = 0.1) -> Simulated:
-    done = simulate(Job(STOCK, (Run("it", HEAD + lines + "\nM2\n", tool),)), cell_mm)
+    done = simulate(Job(STOCK, (Run("it", HEAD + lines + "\nG90 G0 Z5\nM2\n", tool),)), cell_mm)
     assert done.passes, [str(one) for one in done.findings]
     return done
 
@@ -168,7 +168,7 @@ def test_of_a_move_of_many_metres_only_what_lies_over_the_stock_is_looked_at() -
     moves = read("it", HEAD + lines + "\nM2\n").moves
     kept = pass_of(moves, FLAT, STOCK, 0).strokes
     assert 2 < len(kept) < 80
-    done = simulate(Job(STOCK, (Run("it", HEAD + lines + "\nM2\n", FLAT),)), 0.1)
+    done = simulate(Job(STOCK, (Run("it", HEAD + lines + "\nG0 Z5\nM2\n", FLAT),)), 0.1)
     way = np.array([(p[0], p[1]) for p in moves[-1].points(0.0005)])
     swept = unary_union([LineString([(-9000, -9000), (9000, 9000)]).buffer(3), LineString(way).buffer(3)])
     assert done.runs[0].removed_mm3 == pytest.approx(swept.intersection(box(0, 0, 100, 60)).area, rel=2e-3)

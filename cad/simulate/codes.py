@@ -39,8 +39,13 @@ REFUSED_G: Mapping[float, tuple[str, str]] = {
     **dict.fromkeys((41, 42), ("compensation for the cutter's radius", "Offset the path when it is written")),
     43: ("an offset for the tool's length", "Set zero with the tool in the spindle"),
     38.2: ("probing", "Set zero by hand"),
+    90.1: ("arcs whose centres are places", "Write I, J and K from the arc's start"),
+    91.1: ("centres of arcs from their start, as they are in the standard anyway", "Leave it away"),
 }
-REFUSED_M: Mapping[float, tuple[str, str]] = {60: ("a change of pallets", "Use M0")}
+REFUSED_M: Mapping[float, tuple[str, str]] = {
+    60: ("a change of pallets", "Use M0"),
+    **dict.fromkeys((97, 98, 99), ("a program within the program", "Write its lines out where it is called")),
+}
 # Letters of words that are read; what they mean depends on the line.
 LETTERS = "NGMFSTXYZIJKRP"
 MOST_M_WORDS = 4  # on one line

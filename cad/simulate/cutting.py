@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from math import hypot
+from math import atan2, degrees, hypot
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,7 +50,9 @@ class Cut:
         if not self.tool.cuts_centre and down > max(TOUCH_MM, STEEPEST_RAMP * aside):
             core = self._within(max(self.tool.radius_mm / 2, self.cell_mm))
             if core.max() > TOUCH_MM:
-                words = "goes straight down with a cutter that does not cut in its centre"
+                steep = f"down at {degrees(atan2(down, aside)):.0f}°"
+                how = steep if aside > TOUCH_MM else "straight down"
+                words = f"goes {how} with a cutter that does not cut in its centre"
                 cure = "Go down on a ramp of at most 10°, or in a bored hole"
                 yield self._found("plunge", words, cure, core)
 

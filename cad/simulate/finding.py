@@ -19,7 +19,7 @@ Kind = Literal[
     "outside",  # leaves the stock
     "bed",  # goes deeper below the stock than it may
     "rapid",  # goes through wood at full speed
-    "plunge",  # goes straight down with a cutter that does not cut in its centre
+    "plunge",  # goes straight down, or nearly, with a cutter that does not cut in its centre
     "sideways",  # goes sideways through wood with a drill
     "flute",  # goes deeper than the cutter cuts
     "gouge",  # cuts into a part

@@ -36,12 +36,15 @@ SPARED_SLACK_MM = 0.01  # on the outline of what is spared
 
 @dataclass(frozen=True)
 class Fault:
-    """How much too much or too little was cut, mm along the normal, where, on which part, by which move."""
+    """How much too much or too little was cut, mm along the normal, where, on which part, by which move.
+
+    Of wood that is left it is the move that came nearest; -1 where none did.
+    """
 
     mm: float
     place: Place
     part: int
-    move: int = -1
+    move: int
 
 
 @dataclass(frozen=True)
@@ -89,7 +92,8 @@ def _on_walls(job: Job, found: Facets, passes: Sequence[Pass]) -> Judged:
     doubtful = np.flatnonzero(left > allowed.left_mm)
     at = np.flatnonzero(asked)[doubtful]
     left[doubtful] = _thick(passes, wall.xy[at], foot[at], wall.top[at], allowed.left_mm)
-    return Judged(gouges, _worst(left, np.column_stack([wall.xy, foot])[asked], wall.part[asked]))
+    places = np.column_stack([wall.xy, foot])[asked]
+    return Judged(gouges, _worst(left, places, wall.part[asked], short.move[asked]))
 
 
 def _thick(passes: Sequence[Pass], xy: Floats, foot: Floats, top: Floats, least_mm: float) -> Floats:
@@ -119,7 +123,7 @@ def _on_slopes(allowed: Allowances, found: Facets, passes: Sequence[Pass]) -> Ju
     face = slope.xyz[asked, 2]
     high = _true((-below * slope.up)[asked], allowed.ridge_mm, wood[asked], face, part, found)
     gouges = _worst(deep, slope.xyz, slope.part, reached.move)
-    return Judged(gouges, _worst(high, slope.xyz[asked], part))
+    return Judged(gouges, _worst(high, slope.xyz[asked], part, reached.move[asked]))
 
 
 def _on_levels(allowed: Allowances, found: Facets, wood: Wood) -> Judged:
@@ -138,7 +142,7 @@ def _on_levels(allowed: Allowances, found: Facets, wood: Wood) -> Judged:
         at = np.column_stack([x, y, height])[asked]
         part, off = found.part[facet[rows, columns]], over[rows, columns]
         mm = _true(np.abs(off), allowed_mm, at, at[:, 2] - off, part, found)
-        return _worst(mm, at, part, wood.taken_by[rows, columns])
+        return _worst(mm, at, part, wood.taken_by[rows, columns].astype(np.int64))
 
     return Judged(
         worst(over < -allowed.gouge_mm, allowed.gouge_mm, ()),
@@ -191,9 +195,10 @@ def _spared_tops(spared: Sequence[Spared], x: Floats, y: Floats) -> Floats:
     return tops
 
 
-def _worst(mm: Floats, places: Floats, part: NDArray[np.int64], move: object = None) -> tuple[Fault, ...]:
+def _worst(
+    mm: Floats, places: Floats, part: NDArray[np.int64], moves: NDArray[np.int64]
+) -> tuple[Fault, ...]:
     """Return the greatest of each part that is greater than 0."""
-    moves = np.full(len(mm), -1) if move is None else np.asarray(move)
     faults = []
     for one in np.unique(part):
         at = np.flatnonzero(part == one)

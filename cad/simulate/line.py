@@ -61,7 +61,8 @@ def _put(
         raise WordError(word.text, *refused[word.value])
     group = groups.get(word.value)
     if group is None:
-        raise WordError(word.text, "a code that this reader does not know", "Leave it away")
+        cure = "Write what it does with words of RS274/NGC, or leave it away where it does nothing here"
+        raise WordError(word.text, "a code that this reader does not know", cure)
     # Mist and flood may be asked for on one line.
     if group in into and {into[group], word.value} != {7, 8}:
         problem = f"a second word for the {group} on one line"

@@ -15,8 +15,9 @@ from cad.simulate.moves import AXES, RAPID_MM_MIN, Bend, Move, Plane
 from cad.simulate.words import Block, Unread, blocks, has_percent_ends
 
 INCH_MM = 25.4
-FARTHEST_MM = 10_000.0  # from zero: no router reaches so far, and what does is a slip or mischief
-LONGEST_MM = 2 * pi * FARTHEST_MM  # of one arc
+# In the program's own unit, so that mm which are called inches are still told as such.
+FARTHEST = 10_000.0  # from zero: no router reaches so far, and what does is a slip or mischief
+LONGEST = 2 * pi * FARTHEST  # of one arc
 PLANES: dict[float, Plane] = {17: "xy", 18: "zx", 19: "yz"}
 
 
@@ -140,7 +141,7 @@ class _Reader:
                 end[i] = self.at[i] + by if self.incremental else by
                 if isnan(end[i]):
                     raise WordError(letter, "a step from where nobody knows", "Begin with G90 and a place")
-                if abs(end[i]) > FARTHEST_MM:
+                if abs(end[i]) > FARTHEST * self.scale:
                     far = f"a place {abs(end[i]):.6g} mm from zero, where no router reaches"
                     raise WordError(letter, far, "Check its decimal point, and the program's unit")
         return (end[0], end[1], end[2])
@@ -158,7 +159,7 @@ class _Reader:
             return
         turning = self.turning * self.speed
         bare = Move(number, self.motion == 0, start, end, bend, self._feed(), turning)
-        if bare.length > LONGEST_MM:  # of places near zero: about a centre that is far away
+        if bare.length > LONGEST * self.scale:  # of places near zero: about a centre that is far away
             long = f"an arc {bare.length / 1000:.6g} m long"
             raise WordError(f"G{self.motion:g}", long, "Check its centre and the sense in which it turns")
         self.moves.append(bare if bare.length < 1e-9 else _timed(bare, self.inverse_time, self.feed))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
 
@@ -76,14 +76,22 @@ def simulate(job: Job, cell_mm: float = CELL_MM, tell: Callable[[float], None] =
 
         passes.append(pass_of(reading.moves, run.tool, job.stock, first[i]))
         removed = remove(wood, run.name, reading.moves, passes[i], job.stock, job.allowances, told)
-        unit = wrong_unit(run.name, reading, job)
-        runs.append(_ran(run.name, reading, removed.mm3, (*reading.findings, *unit, *removed.findings)))
+        more = (*wrong_unit(run.name, reading, job), *_left_in(run.name, reading))
+        runs.append(_ran(run.name, reading, removed.mm3, (*reading.findings, *more, *removed.findings)))
     if not (job.parts and runs) or any(one.kind == "word" for ran in runs for one in ran.findings):
         tell(1.0)
         return Simulated(job, tuple(runs), wood, 0.0, 0.0, 0.0)
     verdict = judge(job, wood, passes, lambda part: tell(0.9 + 0.1 * part))
     tell(1.0)
     return _judged(job, runs, wood, verdict)
+
+
+def _left_in(name: str, reading: Reading) -> Iterator[Finding]:
+    """Yield a finding when a program ends with its cutter in the stock: it stops turning there."""
+    if reading.moves and reading.moves[-1].end[2] < 0:
+        last = reading.moves[-1]
+        words = f"the program ends with the cutter at {where(last.end)}, below the top of the stock"
+        yield Finding("end", name, last.line, words, "Raise it above the stock before M2", last.end)
 
 
 def _ran(name: str, reading: Reading, removed_mm3: float, findings: Sequence[Finding]) -> Ran:
@@ -105,8 +113,11 @@ def _judged(job: Job, runs: Sequence[Ran], wood: Wood, verdict: Verdict) -> Simu
             run, line = lines[one.move]
             told[run].append(_finding(job, "gouge", one, runs[run].name, line))
     for some, most in ((left, allowed.left_mm), (verdict.slopes.left, allowed.ridge_mm)):
-        # Which program should have taken it nobody can say: the last one leaves it.
-        told[-1] += [_finding(job, "left", one, runs[-1].name, 0) for one in some if one.mm > most]
+        for one in some:
+            if one.mm > most:
+                # Where no cutter came near nobody can say which should have: the last program leaves it.
+                run, line = lines[one.move] if one.move >= 0 else (-1, 0)
+                told[run].append(_finding(job, "left", one, runs[run].name, line))
     return Simulated(
         job,
         tuple(
@@ -125,7 +136,9 @@ def _finding(job: Job, kind: Kind, fault: Fault, program: str, line: int) -> Fin
     if kind == "gouge":
         words, cure = f"cuts {mm} into {part}, at {at}", "Check the cutter's diameter and the path"
     else:
-        words, cure = f"leaves {mm} of wood on {part}, at {at}", "Cut there too, or with a smaller cutter"
+        nearest = ", where this line comes nearest" if line else ""
+        words = f"leaves {mm} of wood on {part}, at {at}{nearest}"
+        cure = "Cut there too, or with a smaller cutter"
     return Finding(kind, program, line, words, cure, fault.place, round(fault.mm, 4))
 
 
