@@ -34,7 +34,7 @@ from cad.outputs.meshes import Meshes
 from cad.spec import read_spec
 from fixtures.bench.model import FaceRef, Fixture, Label, Piece
 from fixtures.bench.print_proof import prove_prints
-from fixtures.bench.print_report import PrintFigures, print_figures
+from fixtures.bench.print_report import PrintFigures, print_figures, print_lines
 from fixtures.bench.printing import lying_hole, printed_hole_mm
 from fixtures.bench.workshop import build_fixture, fixture_names
 from tests.conftest import demo_path
@@ -288,6 +288,13 @@ def test_lettered_prints_come_out_too() -> None:
                 assert found.passes, found.failures
                 mesh = trimesh.Trimesh(laid.mesh.points, laid.mesh.triangles)
                 assert mesh.is_watertight and mesh.volume == pytest.approx(found.volume_mm3)
+                # All that hangs over is told, the roofs of letters by themselves.
+                lifted = mesh.triangles[:, :, 2].max(axis=1) > 0.45
+                hanging = (mesh.face_normals[:, 2] < -sin(radians(45.05))) & lifted
+                told = found.overhang_mm2 + found.letter_roofs_mm2
+                assert told == pytest.approx(float(mesh.area_faces[hanging].sum()), abs=0.05)
+                said = any(" mm² over letters" in line for line in print_lines(found))
+                assert said == (found.letter_roofs_mm2 > 1)
 
 
 @pytest.mark.parametrize("name", fixture_names())
