@@ -14,13 +14,15 @@ from shapely.geometry.base import BaseGeometry
 
 from cad.geometry.cuts import Planform
 from cad.outputs.cutting import board_for, cutting
+from cad.outputs.formats.router import router_text
 from cad.outputs.meshes import Meshes
 from cad.outputs.product import Product
-from cad.outputs.routed import BOARD_MM, Routed, routing
+from cad.outputs.routed import BOARD_MM, Routed, Routing, routing
 from cad.outputs.simulated import job_of
+from cad.routing import wording
 from cad.routing.flat import sheet_holding
 from cad.routing.gcode import ARC_TOLERANCE_MM
-from cad.routing.model import CannotCutError, Holding, Stock
+from cad.routing.model import CannotCutError, Cutter, Driving, Holding, Move, Stock
 from cad.routing.offsets import region
 from cad.simulate.running import simulate
 from fixtures.bench.workshop import build_fixtures
@@ -184,6 +186,24 @@ def test_the_header_says_unit_zero_wood_cutter_speeds_time_and_cautions() -> Non
         "dust",
     ):
         assert said in comments
+
+
+def test_an_inch_program_tells_its_wood_and_cutter_in_inches() -> None:
+    more = '[shop.router]\nunits = "in"\ncutter = 6.35\nflute_length = 25.4\n'
+    router = plan_of(spec_text("round", 16, 60, 50, "right") + more).spec.shop.router
+    driving = Driving(router.speed, router.feed, router.plunge)
+    cutter, wood = Cutter("flat", router.cutter, router.flute_length), Stock(609.6, 406.4, 12.7)
+    up = Move((9, 0, 6), rapid=True)
+    way = [Move((0, 0, 6), rapid=True), Move((0, 0, 0.5), rapid=True), Move((9, 0, -0.2)), up]
+    text = wording.program(wording.Header("sheet_1", wood, ("one",), cutter, driving, ()), way, router).text
+    comments = " ".join(re.findall(r"\((.*)\)", text))
+    # 1 in = 25.4 mm; the mm is what the file is named by.
+    assert "Wood: 24 in x 16 in x 0.5 in." in comments
+    assert "straight cutter, diameter 0.25 in [6.35 mm], cuts 1 in [25.4 mm] up." in comments
+    found = Routing((Routed(Holding("sheet_1", wood, (), ("one",), into_bed=2.54), {}),), {})
+    assert "Wood of 24 in × 16 in × 0.5 in. The waste board is cut 0.1 in deep." in " ".join(
+        router_text("plane", found, router).split()
+    )
 
 
 # --- planes not seen before ------------------------------------------------------------------------------

@@ -148,7 +148,11 @@ def _turned(way: Path, router: Router) -> Path:
 
 
 def _corner_words(plate: Planform, corners: Sequence[Spared]) -> tuple[str, ...]:
-    return (f"{len(corners)} inside corners of {plate.name} left round: file them square",) if corners else ()
+    if not corners:
+        return ()
+    many = len(corners) > 1
+    which = f"{len(corners)} inside corners" if many else "an inside corner"
+    return (f"{which} of {plate.name} left round: file {'them' if many else 'it'} square",)
 
 
 def _kept(plate: Planform, cut: Operation) -> BaseGeometry:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -37,12 +38,15 @@ class Cutter:
 
     @property
     def words(self) -> str:
-        """What it is, in words a program's comments may hold."""
+        """What it is, in words a program's comments may hold, in mm."""
+        return self.described(lambda mm: f"{plain(mm, 3)} mm")
+
+    def described(self, length: Callable[[float], str]) -> str:
+        """Return what it is, its lengths as `length` writes them."""
         end = {"flat": "straight cutter", "ball": "round-ended cutter", "drill": "drill"}[self.shape]
-        point = (
-            f", point {POINT_DEG:g} deg" if self.shape == "drill" else f", cuts {self.flute_length:g} mm up"
-        )
-        return f"{end}, diameter {plain(self.diameter, 3)} mm{point}"
+        flutes = f", cuts {length(self.flute_length)} up"
+        point = f", point {POINT_DEG:g} deg" if self.shape == "drill" else flutes
+        return f"{end}, diameter {length(self.diameter)}{point}"
 
 
 @dataclass(frozen=True)

@@ -29,6 +29,6 @@ def loose(
         wide, high = high_x - low_x, high_y - low_y
         if max(wide, high) > SMALL_MM and not part.buffer(LEAST_MM).intersects(held):
             yield (
-                f"a loose offcut of {wide:.0f} x {high:.0f} mm at {low_x:.0f}, {low_y:.0f}: stop and take it "
-                "out when it comes free"
+                f"a loose offcut of {wide:.0f} x {high:.0f} mm at x {low_x:.0f} mm, y {low_y:.0f} mm: stop "
+                "and take it out when it comes free"
             )

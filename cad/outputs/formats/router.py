@@ -11,8 +11,8 @@ from cad.outputs.product import Product
 from cad.outputs.routed import Routing
 from cad.outputs.simulated import sound_programs
 from cad.routing.model import Holding
-from cad.routing.wording import CAUTIONS
-from cad.units import plain
+from cad.routing.wording import CAUTIONS, cutter_words, length_words
+from cad.spec.router import Router
 
 FOLDER = "router"
 
@@ -42,25 +42,27 @@ def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
         for program in routed.holding.programs:
             yield OutFile(f"{FOLDER}/{program.name}.ngc", program.text.encode("ascii"), routed.holding.name)
     if product.whole and (found.routed or found.refused):
-        yield OutFile(f"{FOLDER}/read_first.txt", router_text(product.plan.spec.name, found).encode())
+        text = router_text(product.plan.spec.name, found, product.plan.spec.shop.router)
+        yield OutFile(f"{FOLDER}/read_first.txt", text.encode())
 
 
-def router_text(plane: str, found: Routing) -> str:
+def router_text(plane: str, found: Routing, router: Router) -> str:
     """Return what runs on which piece of stock, what is left to be done by hand, and what can hurt."""
     lines = titled(f"Router programs for {plane}")
     lines += listed("CAUTION", CAUTIONS) + listed("SETTING UP", SETTING_UP)
     for routed in found.routed:
-        lines += listed(routed.holding.name, _holding_words(routed.holding))
+        lines += listed(routed.holding.name, _holding_words(routed.holding, router))
     refused = [f"{name}: {why}." for name, why in sorted(found.refused.items())]
     return "\n".join(lines + listed("NO PROGRAM", refused))
 
 
-def _holding_words(holding: Holding) -> Sequence[str]:
-    stock = holding.stock
-    size = " × ".join(plain(side, 1) for side in (stock.length, stock.width, stock.thickness))
-    bed = f" The waste board is cut {plain(holding.into_bed, 1)} mm deep." if holding.into_bed else ""
+def _holding_words(holding: Holding, router: Router) -> Sequence[str]:
+    stock, bed = holding.stock, holding.into_bed
+    size = " × ".join(length_words(side, router) for side in (stock.length, stock.width, stock.thickness))
+    into_bed = f" The waste board is cut {length_words(bed, router)} deep." if bed else ""
     runs = [
-        f"{program.name}.ngc: {program.cutter.words}; some {max(round(program.minutes), 1)} min."
+        f"{program.name}.ngc: {cutter_words(program.cutter, router)}; "
+        f"some {max(round(program.minutes), 1)} min."
         for program in holding.programs
     ]
-    return (f"Wood of {size} mm.{bed}", *runs, *(f"Left: {what}." for what in holding.left))
+    return (f"Wood of {size}.{into_bed}", *runs, *(f"Left: {what}." for what in holding.left))
