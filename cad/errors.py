@@ -16,6 +16,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 
+def printable(words: str) -> str:
+    """Return words that came out of somebody's file as a terminal may show them: controls are spelled out.
+
+    >>> printable("a\x1b[2Jb")
+    'a\\x1b[2Jb'
+    """
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in words)
+
+
 class PlanewrightError(Exception):
     """Root of the tool's own errors. `blames_the_call` tells a wrong call from a failure of ours."""
 
@@ -59,8 +68,9 @@ class ProfileError(PlanewrightError):
     blames_the_call = True
 
     def __init__(self, place: str, problem: str, cure: str) -> None:
-        self.place, self.problem, self.cure = place, problem, cure
-        super().__init__(f"{place}: {problem}. {cure}" if place else f"{problem}. {cure}")
+        self.place, self.problem, self.cure = printable(place), printable(problem), cure
+        where = f"{self.place}: " if place else ""
+        super().__init__(f"{where}{self.problem}. {cure}")
 
 
 class OffsetError(PlanewrightError):

@@ -261,6 +261,18 @@ def test_what_is_never_drawn_is_refused_among_what_is(kind: str, capfd: pytest.C
     assert capfd.readouterr().err == ""
 
 
+def test_what_a_file_says_cannot_command_the_terminal() -> None:
+    with pytest.raises(ProfileError) as caught:
+        read_dxf(dxf(lines_and_arcs).replace(b"ENTITIES\n", b"ENTITIES\n\x1b]0;mine\x07\x00\n"))
+    assert str(caught.value).isprintable() and "x1b" in str(caught.value)
+
+
+def test_a_file_without_a_model_space_is_refused() -> None:
+    content = dxf(lines_and_arcs).replace(b"*Model_Space", b"*Nodel_Space").replace(b"Model\n", b"Nodel\n")
+    with pytest.raises(ProfileError, match="cannot be"):
+        read_dxf(content)
+
+
 def test_a_spoiled_file_never_breaks_the_reader() -> None:
     """Each line of a sound file in turn replaced by nonsense: it is read, or refused in words."""
     lines = dxf(lines_and_arcs).decode().split("\n")

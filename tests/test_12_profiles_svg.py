@@ -135,6 +135,7 @@ FAULTS = {
     "spoiled path": ('<path d="M 0 0 L 5"/>', "cannot be read as SVG"),
     "flattened arc": ('<g transform="scale(1 0)"><path d="M 0 9 A 5 5 0 0 1 10 9"/></g>', "no width or"),
     "arc without end": ('<path d="M 0 9 A 1e308 1e308 0 0 1 10 9"/>', "no width or"),
+    "endless name": (f'<path id="{"a" * 9000}" d="M 0 0 L 5 0 M 6 0 L 9 0"/>', f'path "{"a" * 40}"'),
     "far away": ('<path d="M 0 0 L 1e30 0"/>', "further out"),
     "no number": ('<path d="M 0 0 L nan 0"/>', ""),
     "deep": ("<g>" * 60 + LINE + "</g>" * 60, "nested more than"),

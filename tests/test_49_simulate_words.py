@@ -213,3 +213,9 @@ def test_a_place_that_no_router_reaches_is_a_slip_and_not_run() -> None:
         (found,) = reading(lines).findings
         assert found.kind == "word" and "m long" in found.words, lines
     assert not reading("G2 X1 I0.5 J-900000").findings, "a short arc may be all but straight"
+
+
+def test_what_a_program_says_cannot_command_the_terminal() -> None:
+    for line in ("\x1b]0;mine\x07", "(\x1b[2J", "G1 X1 \u202e Y2"):
+        (found,) = reading(line).findings
+        assert str(found).isprintable(), line

@@ -20,7 +20,8 @@ from cadquery import importers
 from cad.errors import OutputError
 from cad.outputs.files import OutFile
 from cad.outputs.formats import format_names
-from cad.outputs.manifest import decoded, encoded, manifest_of
+from cad.outputs.inputs import Inputs
+from cad.outputs.manifest import decoded, encoded, manifest_of, merged, unaltered
 from cad.outputs.product import Product
 from cad.outputs.write import product_files, write_product
 from fixtures.bench.model import Declined
@@ -168,6 +169,17 @@ def test_a_manifest_reads_back_and_nothing_else_does() -> None:
         b'{"made_by": "planewright", "files": [1], "declined": []}',
     ):
         assert decoded(other) is None
+
+
+def test_a_manifest_that_somebody_has_spoiled_is_none_or_refused() -> None:
+    """Nested without end, with half a character, or with tables of another make: no traceback, in any run."""
+    assert decoded(b"[" * 200_000) is None and unaltered(b'{"a": ' * 200_000) is None
+    sound = manifest_of("p", "0", {}, 0.01, [], {}, made_from=Inputs())
+    half = json.dumps({**sound, "name": "\ud800"}).encode()
+    assert unaltered(half) is None
+    for key, value in (("off_sheet", [{}]), ("inputs", {"values": 3}), ("inputs", {}), ("inputs", [])):
+        with pytest.raises(OutputError, match="has been changed since"):
+            merged({**sound, key: value}, sound)
 
 
 def test_the_same_spec_gives_the_same_bytes(tmp_path: Path) -> None:

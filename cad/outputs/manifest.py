@@ -57,8 +57,18 @@ def manifest_of(
 def merged(old: Manifest, new: Manifest) -> Manifest:
     """Return the new manifest with the entries of the old one that it does not replace.
 
-    Raises OutputError when the old files come from another spec or from other versions.
+    Raises OutputError when the old files come from another spec or from other versions, and when somebody has
+    changed the old manifest so that it cannot be followed.
     """
+    try:
+        return _merged(old, new)
+    except (LookupError, TypeError, ValueError, AttributeError) as error:
+        raise OutputError(
+            f"the earlier output's {NAME} has been changed since. Run without --only and --formats"
+        ) from error
+
+
+def _merged(old: Manifest, new: Manifest) -> Manifest:
     differing = [key for key in SAME if old.get(key) != new[key]]
     if differing:
         words = {"spec_sha256": "another spec", "versions": "other versions", "chord_mm": "another chord"}
@@ -100,7 +110,7 @@ def decoded(data: bytes) -> Manifest | None:
     """Return the manifest that some bytes hold, or None when they are no manifest of ours."""
     try:
         found = json.loads(data)
-    except ValueError:
+    except (ValueError, RecursionError):
         return None
     if not isinstance(found, dict) or not _is_ours(found):
         return None
@@ -110,7 +120,10 @@ def decoded(data: bytes) -> Manifest | None:
 def unaltered(data: bytes) -> Manifest | None:
     """Return the manifest that some bytes hold, or None when they are not as `encoded` made them."""
     found = decoded(data)
-    return found if found is not None and encoded(found) == data else None
+    try:
+        return found if found is not None and encoded(found) == data else None
+    except UnicodeEncodeError:  # JSON can name half a character, which no file can hold
+        return None
 
 
 def bytes_in(folder: Path) -> bytes:

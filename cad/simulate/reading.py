@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from math import isnan, nan, pi
 
+from cad.errors import printable
 from cad.simulate.arcs import TOLERANCE_IN_MM, TOLERANCE_MM, ArcError, bend_by_offsets, bend_by_radius
 from cad.simulate.finding import Finding, Kind, Place
 from cad.simulate.line import Line, WordError, sorted_out
@@ -78,7 +79,7 @@ class _Reader:
 
     def fault(self, kind: Kind, line: int, words: str, cure: str, amount_mm: float = 0.0) -> None:
         place = None if any(map(isnan, self.at)) else self.at
-        self.findings.append(Finding(kind, self.name, line, words, cure, place, amount_mm))
+        self.findings.append(Finding(kind, self.name, line, printable(words), cure, place, amount_mm))
 
     def carry_out(self, block: Block) -> None:
         """Carry out one line in the standard's order (3.8, table 8)."""

@@ -51,8 +51,13 @@ def sheet(content: bytes, unit_mm: float | None) -> Sheet:
     """Return the drawing of a DXF file. See cad.profiles.readers."""
     document = _document(content)
     scale, unit = _unit(document, unit_mm)
-    pieces = tuple(_piece(entity, scale) for entity in _shown(document))
-    return Sheet(pieces, unit)
+    try:
+        shown = tuple(_shown(document))
+    except ProfileError:
+        raise
+    except Exception as error:
+        raise _spoiled(error) from error
+    return Sheet(tuple(_piece(entity, scale) for entity in shown), unit)
 
 
 def _document(content: bytes) -> Drawing:
@@ -67,11 +72,14 @@ def _document(content: bytes) -> Drawing:
     text = content.decode("utf-8", "replace")
     try:
         return ezdxf.read(StringIO(text, newline=None))
-    except Exception as error:  # whatever a spoiled file does to a reader, the file is to blame
-        why = str(error).split("\n")[0][:120] or type(error).__name__
-        raise ProfileError(
-            "", f"this cannot be read as DXF: {why}", "Save it anew as DXF in text (ASCII)"
-        ) from error
+    except Exception as error:
+        raise _spoiled(error) from error
+
+
+def _spoiled(error: Exception) -> ProfileError:
+    """Return what an error of the library comes to: whatever a file does to it, the file is to blame."""
+    why = str(error).split("\n")[0][:120] or type(error).__name__
+    return ProfileError("", f"this cannot be read as DXF: {why}", "Save it anew as DXF in text (ASCII)")
 
 
 def _unit(document: Drawing, unit_mm: float | None) -> tuple[float, str]:

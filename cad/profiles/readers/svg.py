@@ -45,6 +45,7 @@ SHAPES = frozenset(("path", "line", "polyline", "polygon", "rect", "circle", "el
 REFUSED = frozenset(
     ("use", "symbol", "marker", "mask", "switch", "foreignObject", "animate", "animateTransform")
 )
+LONGEST_ID = 40  # characters of a shape's name that are said
 FLAT = 1e-12  # an ellipse whose two radii make a smaller share of a square is none
 ROUND = 1e-6  # an arc whose radii differ by a smaller share of them is round
 
@@ -197,7 +198,7 @@ def _size(root: Mapping[str, str], side: str) -> tuple[float, str]:
 
 def _name(shape: Any, place: int) -> str:
     kind = type(shape).__name__.lower().replace("simpleline", "line")
-    return f'{kind} "{shape.id}"' if shape.id else f"{kind} {place}"
+    return f'{kind} "{shape.id[:LONGEST_ID]}"' if shape.id else f"{kind} {place}"
 
 
 def _is_visible(shape: Any) -> bool:
