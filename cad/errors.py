@@ -49,7 +49,7 @@ class Fault:
         place = f"{self.file}:{self.line}" if self.line else self.file
         found = f" = {self.value}" if self.value else ""
         key = f"{self.key}{found}: " if self.key else ""
-        return f"{place}: {key}{self.problem}. {self.cure}"
+        return printable(f"{place}: {key}{self.problem}. {self.cure}")
 
 
 class SpecError(PlanewrightError):

@@ -61,6 +61,21 @@ def test_the_cure_of_an_impossible_plane_changes_one_line(path: Path) -> None:
     assert len({*wrong} ^ {*cured}) in (1, 2, 4)  # a line left out, one changed, or two swapped angles
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        '"a\\u202eb" = 1\n',
+        '[throat]\nbed = {"\\u001b]0;mine" = 1}\n',
+        '["x\\u007f\\u009b"]\na = 1\n',
+        '[throat]\nbed = "\\u001b[2J"\n',
+    ],
+)
+def test_what_a_spec_says_cannot_command_the_terminal(text: str) -> None:
+    with pytest.raises(SpecError) as caught:
+        parse_spec(text, "x.toml")
+    assert all(line.isprintable() for line in str(caught.value).split("\n"))
+
+
 def test_missing_file(tmp_path: Path) -> None:
     with pytest.raises(
         SpecError, match=r"there is no such file. Check the name, or start one: planewright new"

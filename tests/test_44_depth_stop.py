@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 from math import cos, radians, sin
 
+import cadquery as cq
 import manifold3d
 import numpy as np
 import pytest
@@ -15,7 +16,8 @@ from cad.formulas.bolts import CLEARANCE_MM, clearance_hole_mm
 from cad.geometry import Plan
 from cad.geometry.stages import Stage
 from cad.kernel.curved import Cylinder, surface_of
-from cad.kernel.measure import extent
+from cad.kernel.measure import extent, shared_mm3
+from cad.kernel.shapes import mirrored
 from cad.parts.body import work_at_stage
 from fixtures.bench.model import Declined, Fixture
 from fixtures.bench.proof import prove
@@ -67,6 +69,19 @@ def test_the_bolt_holes_measured_on_the_saddle(demo: Plan) -> None:
     axes = {tuple(round(abs(c), 6) for c in hole.axis) for hole in holes}
     bed = radians(demo.spec.throat.bed)
     assert axes == {(round(sin(bed), 6), 0.0, round(cos(bed), 6))}
+
+
+def test_the_largest_nut_goes_into_its_pocket_and_cannot_turn(demo: Plan) -> None:
+    """M5 by ISO 4032 (from memory): at most 8 mm across flats and 4.7 mm high."""
+    lay, saddle = StopLayout(demo), solid_of(stop(demo), "saddle")
+    pose = lay.pose("bed")
+    place = pose.at(lay.waste_side[0], lay.rest - lay.land / 2, lay.length / 4)
+    pocket = cq.Workplane(cq.Plane(place, (0, 1, 0), pose.out))
+    shared = []
+    for turned in (0, 30):
+        (nut,) = pocket.transformed((0, 0, turned)).polygon(6, 8.0, circumscribed=True).extrude(4.7).solids()
+        shared.append(shared_mm3(mirrored(nut) if demo.is_left else nut, saddle))
+    assert shared[0] < 1e-6 and shared[1] > 1
 
 
 def test_no_bolt_passes_through_the_saw(demo: Plan) -> None:
