@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from importlib.util import find_spec
@@ -17,10 +18,15 @@ from PIL import Image
 from playwright.sync_api import Browser, BrowserType, Page, sync_playwright
 
 CHROMIUM = Path("/usr/bin/chromium")
-# WebGL drawn by the processor: no graphics card, no screen.
-SOFTWARE_GL = ("--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader")
+# WebGL drawn by the processor: no graphics card, no screen. The watchdog would take a busy machine for a card
+# that hangs, and the picture away.
+SOFTWARE_GL = (
+    *("--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"),
+    "--disable-gpu-watchdog",
+)
 NO_GL = ("--no-sandbox", "--disable-gpu", "--disable-3d-apis")
 DESKTOP, PHONE = (1400, 900), (390, 844)
+PATIENCE_MS = 120_000  # for what takes a moment when nothing else is going on
 
 
 @dataclass
@@ -40,6 +46,15 @@ class Watched:
         self.page.evaluate("() => new Promise((done) => requestAnimationFrame(() => setTimeout(done)))")
         shot = self.page.locator(".window").screenshot()
         return np.asarray(Image.open(BytesIO(shot)).convert("RGB")).astype(np.int64)
+
+    def comes_to(self, wanted: Callable[[NDArray[np.int64]], bool | np.bool_]) -> bool:
+        """Return whether a picture is as wanted before patience ends: the browser does not say when it has
+        dealt with a turn of the wheel or the touch of a finger."""
+        until = time.monotonic() + PATIENCE_MS / 1000
+        while not wanted(self.picture()):
+            if time.monotonic() > until:
+                return False
+        return True
 
 
 @contextmanager
@@ -65,6 +80,7 @@ def opened(chromium: Browser, url: str, size: tuple[int, int] = DESKTOP, **more:
     """Open a page in a context of its own with no network, and watch it."""
     width, height = size
     context = chromium.new_context(viewport={"width": width, "height": height}, offline=True, **more)
+    context.set_default_timeout(PATIENCE_MS)
     watched = Watched(context.new_page())
     watched.page.on(
         "console",

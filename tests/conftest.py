@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import fcntl
+import os
 import signal
 import subprocess
 import sys
@@ -10,6 +11,7 @@ from importlib.resources import files
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from cad.geometry import Plan, derive
 from cad.spec import read_spec
@@ -17,6 +19,16 @@ from cad.spec import read_spec
 # A shell that starts a run in the background has it ignore interrupts, and so would all that the tests start.
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)
+
+# How long an example takes says how busy the machine is, nothing of the program. What one run draws, the next
+# draws too, so that it fails for a change of ours or not at all: new examples are for the night.
+settings.register_profile(
+    "planewright",
+    deadline=None,
+    derandomize="PLANEWRIGHT_PLANES" not in os.environ,
+    suppress_health_check=[HealthCheck.too_slow],
+)
+settings.load_profile("planewright")
 
 DEMOS = ("cornice-round", "cornice-hollow", "skirting-round")
 
@@ -46,7 +58,9 @@ def demo(request: pytest.FixtureRequest) -> Plan:
 @pytest.fixture(scope="session")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return the folder that one `make` of all demo specs filled, shared by all workers of a run."""
-    to = tmp_path_factory.getbasetemp().parent / "made"
+    base = tmp_path_factory.getbasetemp()
+    # A worker has a folder of its own in that of the run; above the run's own lie those of earlier runs.
+    to = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "made"
     with (to.parent / "made.lock").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not to.exists():

@@ -1,8 +1,9 @@
 """Builds and writes planes over and over, killed at random moments: a script for a process of its own.
 
 The kernel is loaded once, before the first fork, so that every moment drawn is one of building or writing.
-The first run of each spec is let live, to learn how long one takes. Each line printed is one run: `killed` or
-`done`. The next run waits for a line on standard input: the test looks at the folder meanwhile.
+The first run of each spec is let live, to learn how long one takes; each later one that ends before its moment
+teaches it anew, for the machine may have stood still meanwhile. Each line printed is one run: `killed` or `done`.
+The next run waits for a line on standard input: the test looks at the folder meanwhile.
 
     python -m tests.killing TO SEED SPEC...
 """
@@ -26,20 +27,22 @@ from cad.spec import read_spec
 from fixtures.bench.workshop import build_fixture
 
 FORMATS = {"step", "stl", "glb", "notes"}
+STUCK_S = 600.0
 
 
 def main(to: Path, seed: int, specs: list[Path]) -> None:
     """Make the specs in turn for as long as lines come in, every run but the first of each to be killed."""
     load_kernel()
-    dice, longest_s = random.Random(seed), 60.0
+    dice, whole_s = random.Random(seed), 0.0
     for turn, spec in zip(count(), cycle(specs)):
         started = time.monotonic()
         child = os.fork()
         if child == 0:
             _make(spec, to)
-        print(_ended(child, longest_s if turn < len(specs) else dice.uniform(0, longest_s)), flush=True)
-        if turn < len(specs):
-            longest_s = time.monotonic() - started
+        how = _ended(child, STUCK_S if turn < len(specs) else dice.uniform(0, whole_s))
+        if how == "done":
+            whole_s = time.monotonic() - started
+        print(how, flush=True)
         if not sys.stdin.readline():
             return
 

@@ -15,6 +15,8 @@ from typing import Any
 from cad.serve.desk import Desk, Maker, Outcome
 from cad.serve.server import PageServer
 
+PATIENCE_S = 120.0  # for what takes a moment when nothing else is going on
+
 GOOD = """\
 # for the hall
 name = "hall-round"   # its name
@@ -50,7 +52,7 @@ class Served:
         self, method: str, path: str, body: bytes | None = None, headers: Mapping[str, str] | None = None
     ) -> Reply:
         """Send just these headers, with a Host of ours where none is given."""
-        connection = http.client.HTTPConnection("127.0.0.1", self.server.port, timeout=60)
+        connection = http.client.HTTPConnection("127.0.0.1", self.server.port, timeout=PATIENCE_S)
         try:
             given = {"Host": f"127.0.0.1:{self.server.port}", **(headers or {})}
             connection.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
@@ -75,7 +77,7 @@ class Served:
 
     def raw(self, content: bytes) -> bytes:
         """Send bytes as they are and return all that comes back."""
-        with socket.create_connection(("127.0.0.1", self.server.port), timeout=30) as plug:
+        with socket.create_connection(("127.0.0.1", self.server.port), timeout=PATIENCE_S) as plug:
             plug.sendall(content)
             plug.shutdown(socket.SHUT_WR)
             got = b""
@@ -107,4 +109,4 @@ def serving(folder: Path, text: str = GOOD, maker: Maker = no_maker) -> Iterator
             desk.bench.close()
             server.shutdown()
             for thread in threads:
-                thread.join(60)
+                thread.join(PATIENCE_S)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 from typing import Literal
 
@@ -194,11 +195,10 @@ def test_mouse_wheel_and_keys_turn_move_and_zoom(review: Watched) -> None:
     assert box
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
-    def changed(act: object) -> bool:
+    def changed(act: Callable[[], object]) -> bool:
         before = review.picture()
-        assert callable(act)
         act()
-        return bool((review.picture() != before).any())
+        return review.comes_to(lambda now: (now != before).any())
 
     def drag(button: Literal["left", "right"] = "left") -> None:
         review.page.mouse.move(x, y)
@@ -212,7 +212,7 @@ def test_mouse_wheel_and_keys_turn_move_and_zoom(review: Watched) -> None:
     assert changed(lambda: review.page.mouse.wheel(0, -300))
     view.focus()
     for key in ("ArrowLeft", "ArrowUp", "Shift+ArrowRight", "+", "-", "0"):
-        assert changed(lambda key=key: review.page.keyboard.press(key)), key
+        assert changed(partial(review.page.keyboard.press, key)), key
 
 
 def test_another_model_is_shown_and_the_view_kept(review: Watched) -> None:
@@ -236,7 +236,8 @@ def test_print_shows_picture_and_tables(review: Watched) -> None:
     review.page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
     review.page.emulate_media(media="print")
     assert review.page.locator("#printed").is_visible() and review.page.locator("#tools").is_hidden()
-    assert review.page.locator("#printed").evaluate("image => image.naturalWidth") > 300
+    width = "async (image) => { await image.decode(); return image.naturalWidth; }"
+    assert review.page.locator("#printed").evaluate(width) > 300
     assert all(box.is_visible() for box in review.page.locator("#groups table").all())
     review.page.evaluate("window.dispatchEvent(new Event('afterprint'))")
     assert review.page.locator("#printed").is_hidden()
@@ -273,13 +274,12 @@ def test_a_finger_turns_it_and_two_come_nearer(chromium: Browser, page_file: Pat
         touch("touchStart", (x, y))
         touch("touchMove", (x + 50, y + 10))
         touch("touchEnd")
-        turned = watched.picture()
-        assert (turned != first).any()
-        wide = reach(warm(turned))[0]
+        assert watched.comes_to(lambda now: (now != first).any())
+        wide = reach(warm(watched.picture()))[0]
         touch("touchStart", (x - 60, y), (x + 60, y))
         touch("touchMove", (x - 40, y), (x + 40, y))
         touch("touchEnd")
-        assert reach(warm(watched.picture()))[0] < 0.8 * wide
+        assert watched.comes_to(lambda now: reach(warm(now))[0] < 0.8 * wide)
 
 
 def test_without_webgl_the_page_says_so_and_reads_as_text(chromium: Browser, page_file: Path) -> None:

@@ -7,7 +7,6 @@ import os
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -170,17 +169,24 @@ def test_interrupt_exits_130_and_leaves_what_was_there(tmp_path: Path) -> None:
     good = spec(tmp_path, GOOD)
     assert planewright("make", good, "--to", tmp_path / "out", "--only", "iron").returncode == 0
     before = {p: p.read_bytes() for p in (tmp_path / "out" / "small").rglob("*") if p.is_file()}
+    # It stops as it begins to load the kernel, so that the interrupt comes then, however slow the machine.
+    stopping = (
+        "import os, signal\nfrom cad.kernel import loading\nfrom cad.cli.entry import entry\n"
+        "whole = loading.load_cadquery\n"
+        "def stopped():\n    os.kill(os.getpid(), signal.SIGSTOP)\n    whole()\n"
+        "loading.load_cadquery = stopped\nentry()"
+    )
     process = subprocess.Popen(
-        [sys.executable, "-m", "cad", "make", good, "--to", tmp_path / "out"],
+        [sys.executable, "-c", stopping, "make", good, "--to", tmp_path / "out"],
         stderr=subprocess.PIPE,
         text=True,
         env={**os.environ, "PYTHONUNBUFFERED": "1"},
     )
-    # The kernel is being loaded, so the command is at work, however slow the machine.
-    while process.poll() is None and "OCP" not in Path(f"/proc/{process.pid}/maps").read_text():
-        time.sleep(0.01)
+    _, how = os.waitpid(process.pid, os.WUNTRACED)
+    assert os.WIFSTOPPED(how)
     process.send_signal(signal.SIGINT)
-    _, told = process.communicate(timeout=60)
+    process.send_signal(signal.SIGCONT)
+    _, told = process.communicate(timeout=300)
     assert process.returncode == 130, told
     assert "Traceback" not in told
     assert {p: p.read_bytes() for p in (tmp_path / "out" / "small").rglob("*") if p.is_file()} == before

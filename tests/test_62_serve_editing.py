@@ -18,6 +18,7 @@ from cad.serve.specfile import SpecFile
 from cad.spec import keys, parse_spec, starter
 from cad.spec.editing import with_values
 from tests.conftest import DEMOS, demo_path
+from tests.serving import PATIENCE_S
 
 OWN = """\
 # Aunt Ada's cove.
@@ -182,12 +183,12 @@ def test_the_bench_does_the_newest_of_each_page_and_tells_the_others() -> None:
 
     old, new, other = bench.ask("a", job("a1")), bench.ask("a", job("a2")), bench.ask("b", job("b1"))
     with pytest.raises(SupersededError):
-        old.result(1)
+        old.result(PATIENCE_S)
     working = threading.Thread(target=bench.work)
     working.start()
-    assert new.result(10) == "a2" and other.result(10) == "b1" and done == ["a2", "b1"]
+    assert new.result(PATIENCE_S) == "a2" and other.result(PATIENCE_S) == "b1" and done == ["a2", "b1"]
     bench.close()
-    working.join(10)
+    working.join(PATIENCE_S)
     assert not working.is_alive()
     with pytest.raises(BusyError):
         bench.ask("a", job("late"))
@@ -198,24 +199,24 @@ def test_a_running_job_stops_between_steps_when_its_page_asks_anew() -> None:
 
     def long(step: Callable[[], None]) -> str:
         begun.set()
-        assert go_on.wait(10)
+        assert go_on.wait(PATIENCE_S)
         step()
         return "never"
 
     working = threading.Thread(target=bench.work)
     working.start()
     old = bench.ask("a", long)
-    assert begun.wait(10)
+    assert begun.wait(PATIENCE_S)
     new = bench.ask("a", lambda step: "new")
     go_on.set()
     with pytest.raises(SupersededError):
-        old.result(10)
-    assert new.result(10) == "new"
+        old.result(PATIENCE_S)
+    assert new.result(PATIENCE_S) == "new"
     failing = bench.ask("a", lambda step: 1 // 0)
     with pytest.raises(ZeroDivisionError):  # a job that fails is told, and the bench goes on
-        failing.result(10)
+        failing.result(PATIENCE_S)
     bench.close()
-    working.join(10)
+    working.join(PATIENCE_S)
 
 
 def test_pages_beyond_measure_are_told_to_wait() -> None:

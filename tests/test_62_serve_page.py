@@ -14,24 +14,27 @@ import subprocess
 import sys
 import time
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from http.client import HTTPConnection
 from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 from cad.spec import read_spec
-from tests.serving import GOOD
+from tests import browsing
+from tests.browsing import PATIENCE_MS
+from tests.serving import GOOD, PATIENCE_S
 
-CHROMIUM = "/usr/bin/chromium"
-SOFTWARE_GL = ["--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
-SETTLED, PATIENCE_MS = '#live[data-state="settled"]', 60_000
+SETTLED = '#live[data-state="settled"]'
 SOONEST_MS = (
     1500  # from change to picture: 0.3 s on a machine of its own; tests share theirs and its one GL core
 )
+MOST_CHANGES = 20  # of which one must be seen so soon: other work may hold up any one of them
+expect.set_options(timeout=PATIENCE_MS)
 
 
 @dataclass
@@ -67,16 +70,15 @@ def running(folder: Path, text: str = GOOD) -> Iterator[Running]:
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with sync_playwright() as play:
-        started = play.chromium.launch(executable_path=CHROMIUM, args=SOFTWARE_GL)
+    with browsing.browser() as started:
         yield started
-        started.close()
 
 
 @contextmanager
 def opened(browser: Browser, served: Running, width: int = 1440, height: int = 900) -> Iterator[Page]:
     """Open the page; afterwards, hold that nothing left the machine and nothing was complained of."""
     context = browser.new_context(viewport={"width": width, "height": height}, accept_downloads=True)
+    context.set_default_timeout(PATIENCE_MS)
     page = context.new_page()
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
@@ -96,14 +98,13 @@ def opened(browser: Browser, served: Running, width: int = 1440, height: int = 9
 
 
 def wait(page: Page) -> None:
-    page.wait_for_selector(SETTLED, timeout=PATIENCE_MS)
+    page.wait_for_selector(SETTLED)
 
 
 def fill(page: Page, key: str, value: str) -> None:
     """Type a value into a field and wait until its text has been looked at."""
-    page.evaluate("document.getElementById('live').dataset.state = 'typed'")
     page.fill(f'[name="{key}"]', value)
-    page.wait_for_selector('#live[data-state="settled"], #live[data-state="faulty"]', timeout=PATIENCE_MS)
+    page.wait_for_selector('#live[data-state="settled"], #live[data-state="faulty"]')
 
 
 def test_from_a_changed_value_to_files_in_hand(browser: Browser, tmp_path: Path) -> None:
@@ -153,7 +154,7 @@ def test_from_a_changed_value_to_files_in_hand(browser: Browser, tmp_path: Path)
         assert "# of the old one" in served.file.read_text()
 
         page.click("#live-make")
-        page.wait_for_selector("#live-zip", timeout=180_000)
+        page.wait_for_selector("#live-zip", timeout=5 * PATIENCE_MS)  # every file of a plane
         with page.expect_download() as coming:
             page.click("#live-zip")
         assert coming.value.suggested_filename == "hall-round.zip" and coming.value.failure() is None
@@ -176,21 +177,21 @@ def test_a_change_is_seen_at_once(browser: Browser, tmp_path: Path) -> None:
               .observe(live, { attributes: true }); }"""
         )
         page.evaluate("document.querySelectorAll('#live details').forEach((one) => { one.open = true; })")
-        pictures = []
-        for radius in ("13", "14", "15"):
+        pictures: list[float] = []
+        while not pictures or min(pictures) > SOONEST_MS:
+            assert len(pictures) < MOST_CHANGES, pictures
             begun = page.evaluate("performance.now()")
-            fill(page, "sole.radius", radius)
+            fill(page, "sole.radius", f"{13 + len(pictures) / 2:g}")
             wait(page)
             pictures.append(page.evaluate("times.settled") - begun)
-        assert min(pictures) < SOONEST_MS, pictures
 
 
 def test_a_faulty_file_opens_as_a_form_and_becomes_a_plane(browser: Browser, tmp_path: Path) -> None:
     with running(tmp_path, GOOD.replace("12 ", '"wide" ')) as served, opened(browser, served) as page:
-        expect(page.locator("#live-faults")).to_contain_text("Line 5, sole.radius", timeout=PATIENCE_MS)
+        expect(page.locator("#live-faults")).to_contain_text("Line 5, sole.radius")
         assert page.locator("#canvas").count() == 0
         page.fill('[name="sole.radius"]', "12")
-        page.wait_for_selector("#canvas", timeout=PATIENCE_MS)
+        page.wait_for_selector("#canvas")
         wait(page)
         expect(page.locator("#live-saved")).to_have_text("Not saved")
         expect(page.locator('[name="sole.radius"]')).to_have_value("12")
@@ -199,16 +200,22 @@ def test_a_faulty_file_opens_as_a_form_and_becomes_a_plane(browser: Browser, tmp
 def test_two_pages_on_one_file_do_not_write_over_each_other(browser: Browser, tmp_path: Path) -> None:
     with running(tmp_path) as served, opened(browser, served) as one:
         wait(one)
-        served.file.write_text(GOOD.replace("hall", "well"))
+        served.file.write_text(GOOD.replace("hall", "well").replace("12 ", "18 "))
         fill(one, "sole.radius", "13")
         wait(one)
-        one.click("#live-save")
+        with one.expect_console_message(lambda said: "409" in said.text):  # the browser notes the refusal
+            one.click("#live-save")
         expect(one.locator("#live-told")).to_contain_text("changed elsewhere")
         assert "well" in served.file.read_text()
-        served.heard.clear()  # the browser notes the refusal, status 409, in its console
+        assert len(served.heard) == 1
+        served.heard.clear()
+        before = one.evaluate("planewright.state.model.geometry")
         one.get_by_role("button", name="Read the file again").click()
-        expect(one.locator("#name")).to_have_text("well-round", timeout=PATIENCE_MS)
+        expect(one.locator("#name")).to_have_text("well-round")
         expect(one.locator("#live-saved")).to_have_text("Saved")
+        wait(one)
+        expect(one.locator("#lede")).to_contain_text("18 mm")
+        assert one.evaluate("planewright.state.model.geometry") != before  # the picture is the file's, too
 
 
 @pytest.mark.parametrize(("width", "height"), [(1440, 900), (390, 844)])
@@ -239,12 +246,32 @@ def test_nothing_is_wider_than_the_screen(browser: Browser, tmp_path: Path, widt
         )  # and nothing lies over it
 
 
-@pytest.mark.parametrize("after_s", [0.0, 0.5, 6.0])  # at once, while the kernel loads, and in its sleep
-def test_it_stops_from_the_keyboard(tmp_path: Path, after_s: float) -> None:
+def at_once(served: Running) -> None:
+    """Wait for nothing."""
+
+
+def kernel_loads(served: Running) -> None:
+    """Wait until the first of the kernel is in the process."""
+    while "OCP" not in Path(f"/proc/{served.process.pid}/maps").read_text():
+        time.sleep(0.01)
+
+
+def kernel_sleeps(served: Running) -> None:
+    """Wait until the kernel has made the page's model and has nothing more to do."""
+    where = urlsplit(served.address)
+    asking = HTTPConnection(where.netloc, timeout=PATIENCE_S)
+    asking.request("GET", f"{where.path}?{where.query}")
+    told = asking.getresponse()
+    assert told.status == 200 and b"geometry" in told.read()
+    asking.close()
+
+
+@pytest.mark.parametrize("moment", [at_once, kernel_loads, kernel_sleeps], ids=lambda moment: moment.__name__)
+def test_it_stops_from_the_keyboard(tmp_path: Path, moment: Callable[[Running], None]) -> None:
     with running(tmp_path) as served:
-        time.sleep(after_s)
+        moment(served)
         served.process.send_signal(signal.SIGINT)
-        _, told = served.process.communicate(timeout=60)
+        _, told = served.process.communicate(timeout=PATIENCE_S)
         assert served.process.returncode == 0 and told.endswith("Stopped.\n") and "Traceback" not in told
 
 

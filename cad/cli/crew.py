@@ -163,6 +163,7 @@ def _end(crew: Sequence[_Worker]) -> None:
     for worker in crew:
         worker.process.join(GRACE_S)
         worker.process.kill()
+        worker.process.join()
 
 
 def _work(jobs: Sequence[Job], line: Connection, inherited: Sequence[Connection]) -> None:

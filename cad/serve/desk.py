@@ -60,14 +60,14 @@ class Desk:
         return {**looked_at(text, self.file.shown), "refused": refused}
 
     def model(self, text: str, page: str, with_fixtures: bool) -> dict[str, Any]:
-        """Return the review model of a text, once the kernel is free.
+        """Return the review model of a text, once the kernel is free, with the text itself as "text".
 
         Raises SpecError, KernelError, SupersededError when the page has asked anew, BusyError.
         """
         parse_spec(text, self.file.shown)  # a fault needs no kernel and must not wait for it
         waiting = self.bench.ask(page, lambda step: model_of_text(text, self.file.shown, with_fixtures, step))
         try:
-            model: dict[str, Any] = waiting.result(LONGEST_JOB_S)
+            model: dict[str, Any] = {"text": text, **waiting.result(LONGEST_JOB_S)}
         except Late as error:
             raise BusyError from error
         self._last = model

@@ -18,7 +18,7 @@ from cad.serve.guard import KEY_HEADER, MOST_BYTES, Refusal, body_length, strang
 from cad.serve.routes import fetched, open_files, posted
 
 LOOPBACK = "127.0.0.1"
-READ_S = 10.0  # in which a request must have arrived, and a browser have taken each part of its answer
+READ_S = 30.0  # in which a request must have arrived, and a browser have taken each part of its answer
 READ_OFF_S = 1.0
 MOST_AT_ONCE = 64
 MOST_TOO_MUCH = 4 * MOST_BYTES  # read and thrown away, so that the sender gets to read the refusal

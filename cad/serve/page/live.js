@@ -11,7 +11,7 @@
   const state = {
     text: "", saved: "", digest: "", file: "", look: null,
     pending: new Map(), refused: {}, asking: false, typed: null, timer: 0,
-    wanted: null, shown: null, withFixtures: false, turn: 0, view: "form", making: false,
+    wanted: null, modelling: "", withFixtures: false, turn: 0, view: "form", making: false,
   };
   const parts = {};
   const fields = new Map();
@@ -65,9 +65,18 @@
 
   // ---- From a change to what follows from it --------------------------------------------------------
 
+  const unsent = () => state.pending.size > 0 || state.typed !== null;
+
+  // Say what is under way, in the attribute "data-state": "settled" only when nothing is.
+  function sayPhase() {
+    const sound = state.look && state.look.report;
+    ROOT.dataset.state = state.asking ? "looking" : unsent() ? "typed" : sound ? state.modelling || "settled" : "faulty";
+  }
+
   function later() {
     clearTimeout(state.timer);
     state.timer = setTimeout(send, TYPING_MS);
+    sayPhase();
   }
 
   function typing() {
@@ -77,18 +86,19 @@
 
   async function send() {
     clearTimeout(state.timer);
-    if (state.asking || (state.pending.size === 0 && state.typed === null)) return;
+    if (state.asking || !unsent()) return;
     state.asking = true;
     const set = Object.fromEntries(state.pending);
     const text = state.typed === null ? state.text : state.typed;
     state.pending.clear();
     state.typed = null;
-    ROOT.dataset.state = "looking";
+    sayPhase();
     const reply = await post("/look", { text, set });
     state.asking = false;
     if (reply.ok) adopt(reply);
     else tell(reply.error, true);
-    if (state.pending.size || state.typed !== null) send();
+    if (unsent()) send();
+    else sayPhase();
   }
 
   function adopt(reply) {
@@ -113,7 +123,7 @@
       planewright.write(Object.assign(planewright.state.model, reply.words));
     }
     if (reply.report) askModel();
-    else { state.turn += 1; state.wanted = null; ROOT.dataset.state = "faulty"; }
+    else Object.assign(state, { turn: state.turn + 1, wanted: null, modelling: "" });
   }
 
   function grouped(faults) {
@@ -172,20 +182,25 @@
     state.wanted = state.text;
     state.turn += 1;
     const turn = state.turn;
-    ROOT.dataset.state = "modelling";
+    nowModelling("modelling");
     if (!(await showModel(turn, false))) return;
     if (state.withFixtures) {
-      ROOT.dataset.state = "fixtures";
+      nowModelling("fixtures");
       if (!(await showModel(turn, true))) return;
     }
-    ROOT.dataset.state = "settled";
+    nowModelling("");
+  }
+
+  function nowModelling(what) {
+    state.modelling = what;
+    sayPhase();
   }
 
   async function showModel(turn, withFixtures) {
     const reply = await post("/model", { text: state.wanted, page: PAGE, fixtures: withFixtures });
     if (turn !== state.turn || reply.superseded) return false;
     if (!reply.ok) {
-      ROOT.dataset.state = "failed";
+      nowModelling("failed");
       tell(reply.error, true);
       return false;
     }
@@ -197,7 +212,7 @@
     }
     const { ok, code, ...model } = reply;
     await window.planewright.update(model);
-    return true;
+    return turn === state.turn;
   }
 
   function fixturesChosen() {
@@ -291,12 +306,10 @@
     state.refused = {};
     tell("");
     document.activeElement?.blur();
-    if (window.planewright && state.shown === null && !draft) {
-      // The page came with the model of this very text, unless the file has faults.
-      if (reply.report) state.wanted = reply.text;
-    }
+    // The page may have come with the model of this very text.
+    if (window.planewright && !state.look && planewright.state.model.text === reply.text) state.wanted = reply.text;
     adopt(reply);
-    if (state.wanted === state.text) ROOT.dataset.state = "settled";
+    sayPhase();
     if (draft) {
       state.digest = draft.digest;
       state.typed = draft.text;
