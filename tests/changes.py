@@ -88,7 +88,7 @@ def plan_of(values: Values) -> Plan:
     )
 
 
-def made(plan: Plan, to: Path, **some: frozenset[str]) -> Outcome:
+def remade(plan: Plan, to: Path, **some: frozenset[str]) -> Outcome:
     """Make a folder by way of whatever is there already."""
     return make(Wish(plan, to, **some), lambda step: None)
 

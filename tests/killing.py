@@ -1,9 +1,9 @@
 """Builds and writes planes over and over, killed at random moments: a script for a process of its own.
 
 The kernel is loaded once, before the first fork, so that every moment drawn is one of building or writing.
-The first run of each spec is let live, to learn how long one takes; each later one that ends before its moment
-teaches it anew, for the machine may have stood still meanwhile. Each line printed is one run: `killed` or `done`.
-The next run waits for a line on standard input: the test looks at the folder meanwhile.
+The first run of each spec is let live, to learn how long one takes; each later one that ends before its
+moment teaches it anew, for the machine may have stood still meanwhile. Each line printed is one run: `killed`
+or `done`. The next run waits for a line on standard input: the test looks at the folder meanwhile.
 
     python -m tests.killing TO SEED SPEC...
 """

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import json
+from collections.abc import Callable
 from math import hypot, sqrt
-from pathlib import Path
+from typing import Any
 
 import pytest
 
+from cad.cli.pairing import mating_json, paired
 from cad.geometry import Plan, derive
 from cad.soles import forms
 from cad.spec import starter
 from cad.spec.mate import mate_of
 from fixtures.bench.mating import GAP_MM, STATIONS, laid_together
-from tests.conftest import DEMOS, demo_path, planewright
+from tests.conftest import DEMOS, demo_path
 from tests.planes import plan_of, spec_text
 from tests.test_12_mate import TINY
 
@@ -72,12 +73,9 @@ def test_a_moulding_lies_on_its_counter_profile_leaned_or_not(form: str, spring:
     assert mate.section.height == plan.section.height and mate.throat.mouth == plan.throat.mouth
 
 
-def test_prove_tells_of_the_mate(tmp_path: Path) -> None:
-    done = planewright("prove", demo_path("cornice-round"), "--json")
-    told = json.loads(done.stdout)["mate"]
+def test_prove_tells_of_the_mate(proved: Callable[[str], Any]) -> None:
+    told = proved("cornice-round")["mate"]
     assert told["name"] == "cornice-hollow" and told["form"] == "hollow" and told["passes"]
     assert told["gap_mm"] == {"least": 0.0, "most": 0.0} and len(told["stations"]) == STATIONS
-    tiny = tmp_path / "tiny.toml"
-    tiny.write_text(TINY)
-    told = json.loads(planewright("prove", tiny, "--json").stdout)
-    assert "no radius left" in told["mate"]["none"]
+    none = mating_json(paired(plan_of(TINY), TINY, "tiny.toml"))["none"]
+    assert "no radius left" in str(none)

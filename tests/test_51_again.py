@@ -6,7 +6,6 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 from tempfile import mkdtemp
@@ -15,11 +14,12 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 
 from cad.errors import OutputError, SpecError
-from cad.outputs import again, making, standing, tasks
+from cad.outputs import again, making, standing
 from cad.outputs.again import Wish
 from cad.outputs.making import make
-from tests.changes import Values, changed, demo_values, made, plan_of, tree
-from tests.conftest import DEMOS, planewright
+from tests.changes import Values, changed, demo_values, plan_of, remade, tree
+from tests.conftest import DEMOS, demo_path, planewright
+from tests.narrowed import narrow
 
 ROOT = Path(__file__).resolve().parents[1]
 NIGHTLY = os.environ.get("PLANEWRIGHT_PLANES")
@@ -33,27 +33,19 @@ FIXTURES = (
     ("sled", "depth_stop", "sole_gauge", "trim_guide"),
     ("end_templates", "throat_template", "glue_caul", "wedge_guide"),
 )
-SOME = ("saw_guide", "sanding_blocks")  # fixtures, for tests of what does not hang on which
 
 
 @pytest.fixture
 def few(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let the program have two fixtures and four formats."""
-    narrow(monkeypatch, SOME, frozenset({"step", "stl", "dxf", "notes"}))
-
-
-def narrow(patch: pytest.MonkeyPatch, fixtures: tuple[str, ...], formats: frozenset[str]) -> None:
-    for module in (tasks, making):
-        patch.setattr(module, "fixture_names", lambda: sorted(fixtures))
-    for module in (again, making):
-        patch.setattr(module, "format_names", lambda: sorted(formats))
+    narrow(monkeypatch.setattr)
 
 
 @cache
 def base(demo: str, fixtures: tuple[str, ...], formats: frozenset[str]) -> Path:
     """Return a folder with what a demo spec gives, made once."""
     to = Path(mkdtemp(prefix="planewright-base-"))
-    made(plan_of(demo_values(demo)), to)
+    remade(plan_of(demo_values(demo)), to)
     return to
 
 
@@ -63,7 +55,7 @@ def test_a_changed_spec_gives_what_a_fresh_run_gives(
     fixtures: tuple[str, ...], formats: frozenset[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """In every file, the manifest and what it remembers included, whatever was kept and whatever made."""
-    narrow(monkeypatch, fixtures, formats)
+    narrow(monkeypatch.setattr, fixtures, formats)
     demo = DEMOS[(FIXTURES.index(fixtures) + FORMATS.index(formats)) % len(DEMOS)]
     kept = []
 
@@ -84,8 +76,8 @@ def test_a_changed_spec_gives_what_a_fresh_run_gives(
         for folder in (earlier, fresh):
             shutil.rmtree(folder, ignore_errors=True)
         shutil.copytree(base(demo, fixtures, formats), earlier)
-        kept.append(made(plan, earlier).kept)
-        made(plan, fresh)
+        kept.append(remade(plan, earlier).kept)
+        remade(plan, fresh)
         there, wanted = tree(earlier), tree(fresh)
         assert [path for path in sorted(there | wanted) if there.get(path) != wanted.get(path)] == []
 
@@ -96,9 +88,9 @@ def test_a_changed_spec_gives_what_a_fresh_run_gives(
 def test_only_what_depends_on_a_change_is_built_and_made(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    narrow(monkeypatch, SOME, frozenset({"step", "stl", "3mf"}))
+    narrow(monkeypatch.setattr, formats={"step", "stl", "3mf"})
     values = demo_values(DEMOS[0])
-    made(plan_of(values), tmp_path)
+    remade(plan_of(values), tmp_path)
     steps: list[str] = []
     outcome = make(Wish(plan_of({**values, "shop.hand_saw.kerf": "0.8 mm"}), tmp_path), steps.append)
     # A wider kerf moves the saw guide's faces; neither the plane nor the sanding blocks know of it.
@@ -113,11 +105,11 @@ def test_only_what_depends_on_a_change_is_built_and_made(
 @pytest.mark.parametrize("harm", ["edited", "longer", "shorter", "deleted", "link", "folder", "manifest"])
 def test_a_damaged_file_is_made_anew(harm: str, tmp_path: Path) -> None:
     plan = plan_of(demo_values(DEMOS[0]))
-    folder = made(plan, tmp_path / "out").folder
+    folder = remade(plan, tmp_path / "out").folder
     whole = tree(folder)
     hurt(folder, harm)
     assert tree(folder) != whole or harm == "link"
-    again_made = made(plan, tmp_path / "out")
+    again_made = remade(plan, tmp_path / "out")
     assert tree(folder) == whole and not any(path.is_symlink() for path in folder.rglob("*"))
     assert again_made.made
 
@@ -147,10 +139,10 @@ def hurt(folder: Path, harm: str) -> None:
 @pytest.mark.usefixtures("few")
 def test_the_makers_own_files_stay(tmp_path: Path) -> None:
     values = demo_values(DEMOS[0])
-    folder = made(plan_of(values), tmp_path).folder
+    folder = remade(plan_of(values), tmp_path).folder
     (folder / "notes.md").write_text("tight at the toe")
     (folder / "fixtures" / "mine.stl").write_bytes(b"mine")
-    made(plan_of({**values, "shop.hand_saw.kerf": "0.8 mm"}), tmp_path)
+    remade(plan_of({**values, "shop.hand_saw.kerf": "0.8 mm"}), tmp_path)
     assert (folder / "notes.md").read_text() == "tight at the toe"
     assert (folder / "fixtures" / "mine.stl").read_bytes() == b"mine"
 
@@ -159,18 +151,18 @@ def test_the_makers_own_files_stay(tmp_path: Path) -> None:
 def test_what_was_asked_for_by_name_is_never_taken_for_the_whole(tmp_path: Path) -> None:
     """Runs with --only and --formats between whole runs, of pieces and of fixtures, spoil nothing."""
     plan = plan_of(demo_values(DEMOS[0]))
-    fresh = tree(made(plan, tmp_path / "fresh").folder)
+    fresh = tree(remade(plan, tmp_path / "fresh").folder)
     to = tmp_path / "out"
-    first = made(plan, to, only=frozenset({"sanding_block_P120", "wedge"}), formats=frozenset({"stl"}))
+    first = remade(plan, to, only=frozenset({"sanding_block_P120", "wedge"}), formats=frozenset({"stl"}))
     assert {"fixtures/sanding_block_P120.stl", "parts/wedge.stl", "manifest.json"} == set(tree(first.folder))
-    assert made(plan, to, formats=frozenset({"notes", "step"})).made
-    assert tree(made(plan, to).folder) == fresh
+    assert remade(plan, to, formats=frozenset({"notes", "step"})).made
+    assert tree(remade(plan, to).folder) == fresh
     for some in ("sanding_block_P120", "saw_guide", "plane"):
-        made(plan, to, only=frozenset({some}))
+        remade(plan, to, only=frozenset({some}))
         assert set(tree(to / plan.spec.name)) == set(fresh)
-        assert tree(made(plan, to).folder) == fresh
+        assert tree(remade(plan, to).folder) == fresh
     assert again.unchanged(Wish(plan, to, formats=frozenset({"step"}))) is not None
-    made(plan, to, only=frozenset({"saw_guide"}))
+    remade(plan, to, only=frozenset({"saw_guide"}))
     assert again.unchanged(Wish(plan, to, only=frozenset({"saw_guide"}))) is not None
     assert again.unchanged(Wish(plan, to, only=frozenset({"saw_giude"}))) is None
 
@@ -178,13 +170,13 @@ def test_what_was_asked_for_by_name_is_never_taken_for_the_whole(tmp_path: Path)
 @pytest.mark.usefixtures("few")
 def test_some_of_another_spec_is_still_refused(tmp_path: Path) -> None:
     values = demo_values(DEMOS[0])
-    folder = made(plan_of(values), tmp_path).folder
+    folder = remade(plan_of(values), tmp_path).folder
     before = tree(folder)
     other = plan_of({**values, "shop.hand_saw.kerf": "0.8 mm"})
     with pytest.raises(OutputError, match="comes from another spec"):
-        made(other, tmp_path, formats=frozenset({"stl"}))
+        remade(other, tmp_path, formats=frozenset({"stl"}))
     with pytest.raises(OutputError, match="comes from another spec"):
-        made(other, tmp_path, only=frozenset({"sanding_blocks"}))
+        remade(other, tmp_path, only=frozenset({"sanding_blocks"}))
     assert tree(folder) == before
 
 
@@ -194,12 +186,12 @@ def test_other_versions_make_everything_anew(
     what: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     plan = plan_of(demo_values(DEMOS[0]))
-    folder = made(plan, tmp_path).folder
+    folder = remade(plan, tmp_path).folder
     others = {**again.versions(), what: "0"}
     for module in (again, standing):
         monkeypatch.setattr(module, "versions", lambda: others)
     assert again.unchanged(Wish(plan, tmp_path)) is None
-    outcome = made(plan, tmp_path)
+    outcome = remade(plan, tmp_path)
     assert outcome.kept == 0 and outcome.made == len(tree(folder)) - 1
 
 
@@ -209,7 +201,7 @@ def test_a_folder_changed_while_it_is_made_is_made_whole(
 ) -> None:
     """Between the look at what stands and the writing, another run or the maker may change the folder."""
     values = demo_values(DEMOS[0])
-    folder = made(plan_of(values), tmp_path).folder
+    folder = remade(plan_of(values), tmp_path).folder
     other = plan_of({**values, "shop.hand_saw.kerf": "0.8 mm"})
     looked = making.standing
 
@@ -219,8 +211,8 @@ def test_a_folder_changed_while_it_is_made_is_made_whole(
         return found
 
     monkeypatch.setattr(making, "standing", look_and_lose)
-    made(other, tmp_path)
-    assert tree(folder) == tree(made(other, tmp_path / "fresh").folder)
+    remade(other, tmp_path)
+    assert tree(folder) == tree(remade(other, tmp_path / "fresh").folder)
 
 
 def test_a_change_of_the_programs_own_source_is_noticed(tmp_path: Path) -> None:
@@ -264,14 +256,13 @@ assert not heavy, heavy
 """
 
 
-@pytest.fixture(scope="module")
-def spec_and_out(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, Path]]:
-    """A small plane, made whole by the command line."""
-    here = tmp_path_factory.mktemp("again")
-    spec = here / "small.toml"
-    spec.write_text('name = "small"\nsole = {form = "round", radius = "10 mm"}\n', encoding="utf-8")
-    assert planewright("make", spec, "--to", here / "out").returncode == 0
-    yield spec, here / "out"
+@pytest.fixture
+def spec_and_out(made: Path, tmp_path: Path) -> tuple[Path, Path]:
+    """A plane with every fixture in every format, made by the command line."""
+    spec = tmp_path / "plane.toml"
+    shutil.copy(demo_path(DEMOS[0]), spec)
+    shutil.copytree(made / DEMOS[0], tmp_path / "out" / DEMOS[0])
+    return spec, tmp_path / "out"
 
 
 def test_nothing_changed_leaves_the_folder_and_the_kernel_alone(spec_and_out: tuple[Path, Path]) -> None:
@@ -293,7 +284,7 @@ def test_nothing_changed_leaves_the_folder_and_the_kernel_alone(spec_and_out: tu
             check=False,
         )
         assert done.returncode == 0, done.stderr
-        assert "small: nothing changed" in done.stderr and not done.stdout
+        assert f"{DEMOS[0]}: nothing changed" in done.stderr and not done.stdout
         assert states(to) == before
 
 
@@ -305,7 +296,6 @@ def states(to: Path) -> dict[Path, tuple[int, ...]]:
 
 def test_a_comment_in_the_spec_changes_its_hash_alone(spec_and_out: tuple[Path, Path]) -> None:
     spec, to = spec_and_out
-    assert planewright("make", spec, "--to", to).returncode == 0
     before = tree(to)
     spec.write_text("# for the window seat\n" + spec.read_text(), encoding="utf-8")
     done = subprocess.run(
@@ -316,4 +306,4 @@ def test_a_comment_in_the_spec_changes_its_hash_alone(spec_and_out: tuple[Path, 
     )
     assert done.returncode == 0 and "nothing changed but the text of the spec" in done.stderr, done.stderr
     after = tree(to)
-    assert [path for path in before if before[path] != after[path]] == ["small/manifest.json"]
+    assert [path for path in before if before[path] != after[path]] == [f"{DEMOS[0]}/manifest.json"]

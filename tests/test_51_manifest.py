@@ -5,8 +5,6 @@ from __future__ import annotations
 import json
 import os
 import re
-import subprocess
-import sys
 from hashlib import sha256
 from importlib.metadata import version
 from pathlib import Path
@@ -25,22 +23,12 @@ from cad.outputs.manifest import decoded, encoded, manifest_of, merged, unaltere
 from cad.outputs.product import Product
 from cad.outputs.write import product_files, write_product
 from fixtures.bench.model import Declined
-from tests.conftest import DEMOS, demo_path
+from tests.changes import tree
+from tests.conftest import DEMOS, demo_path, planewright
 from tests.products import bare_product, product
 
-ROOT = Path(__file__).resolve().parents[1]
 FORMATS = {"step", "stl", "glb", "dxf", "svg"}
 PARTS = ["body", "cheek_plate", "iron", "throat", "wedge"]
-
-MAKE = """
-import sys
-sys.path.insert(0, sys.argv[1])
-from pathlib import Path
-from cad.outputs.write import write_product
-from tests.products import product
-for name in sys.argv[3:]:
-    write_product(product(name), Path(sys.argv[2]))
-"""
 
 
 @pytest.fixture(scope="module")
@@ -182,27 +170,14 @@ def test_a_manifest_that_somebody_has_spoiled_is_none_or_refused() -> None:
             merged({**sound, key: value}, sound)
 
 
-def test_the_same_spec_gives_the_same_bytes(tmp_path: Path) -> None:
+def test_the_same_spec_gives_the_same_bytes(made: Path, tmp_path: Path) -> None:
     """In every format, from processes of other time zone, language, folder, hash seed and order of specs."""
-    names = [DEMOS[0], DEMOS[-1]]
     tokyo = {"TZ": "Asia/Tokyo", "LANG": "de_DE.UTF-8", "LC_ALL": "C.UTF-8", "PYTHONHASHSEED": "77"}
-    runs = [
-        makes(tmp_path / "one", {"TZ": "UTC", "LANG": "C", "PYTHONHASHSEED": "1"}, names),
-        makes(tmp_path / "two" / "deeper", tokyo, names[::-1]),
-    ]
-    assert [run.wait() for run in runs] == [0, 0]
-    one, two = tree(tmp_path / "one" / "out"), tree(tmp_path / "two" / "deeper" / "out")
-    assert set(one) == set(two) and len(one) > 2 * 14
-    assert [path for path in sorted(one) if one[path] != two[path]] == []
-
-
-def makes(here: Path, variables: dict[str, str], names: list[str]) -> subprocess.Popen[bytes]:
-    """Start a process that makes the named demo planes in a folder of its own."""
-    here.mkdir(parents=True)
-    command = [sys.executable, "-c", MAKE, str(ROOT), str(here / "out"), *names]
-    return subprocess.Popen(command, cwd=here, env=os.environ | variables)
-
-
-def tree(folder: Path) -> dict[str, bytes]:
-    """Return every file under a folder by its path."""
-    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+    names, to = [DEMOS[-1], DEMOS[0]], tmp_path / "two" / "deeper"
+    order = ("--to", to, "--workers", 1)
+    done = planewright("make", *map(demo_path, names), *order, env=os.environ | tokyo)
+    assert done.returncode == 0, done.stderr
+    for name in names:
+        one, two = tree(made / name), tree(to / name)
+        assert set(one) == set(two) and len(one) > 14
+        assert [path for path in sorted(one) if one[path] != two[path]] == []

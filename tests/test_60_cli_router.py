@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -26,17 +28,10 @@ M2
 """
 
 
-@pytest.fixture(scope="module")
-def proved() -> dict[str, object]:
-    done = planewright("prove", demo_path("cornice-round"), "--json")
-    assert done.returncode == 0, done.stderr
-    found: dict[str, object] = json.loads(done.stdout)
-    return found
-
-
-def test_prove_shows_the_figures_of_every_program(proved: dict[str, object]) -> None:
-    found = proved["router"]
-    assert isinstance(found, list) and proved["no_program"] == []
+def test_prove_shows_the_figures_of_every_program(proved: Callable[[str], Any]) -> None:
+    told = proved("cornice-round")
+    found = told["router"]
+    assert isinstance(found, list) and told["no_program"] == []
     names = {one["stock"] for one in found}
     assert {"sheet_1", "cradle_toe", "sanding_block_P100"} <= names
     for one in found:

@@ -13,13 +13,12 @@ from pathlib import Path
 
 import trimesh
 
-from tests.conftest import planewright
+from tests.narrowed import COMMAND, ROOT, narrowed
 from tests.planes import spec_text
 
 KILLS = 50
 KILLS_OF_THE_COMMAND = 2
 NAME = "drawn-by-lot"
-ROOT = Path(__file__).parents[1]
 
 
 def specs_of_one_name(folder: Path) -> list[Path]:
@@ -74,10 +73,10 @@ def test_nothing_is_lost_in_fifty_kills(tmp_path: Path) -> None:
 
 
 def test_the_command_killed_leaves_what_was_there(tmp_path: Path) -> None:
-    """The whole command, killed as it loads, builds or writes: the next run clears up after it."""
+    """The command, killed as it loads, builds or writes: the next run clears up after it."""
     specs, to = specs_of_one_name(tmp_path), tmp_path / "out"
     started = time.monotonic()
-    first = planewright("make", specs[0], "--to", to)
+    first = narrowed("make", specs[0], "--to", to)
     longest_s = time.monotonic() - started
     assert first.returncode == 0, first.stderr
     old, new = (sha256(spec.read_bytes()).hexdigest() for spec in specs)
@@ -85,9 +84,8 @@ def test_the_command_killed_leaves_what_was_there(tmp_path: Path) -> None:
     seed = random.randrange(10**6)
     dice = random.Random(seed)
     for _ in range(KILLS_OF_THE_COMMAND):
-        child = subprocess.Popen(
-            [sys.executable, "-m", "cad", "make", str(specs[1]), "--to", str(to)], stdout=subprocess.DEVNULL
-        )
+        command = [*COMMAND, "make", str(specs[1]), "--to", str(to)]
+        child = subprocess.Popen(command, stdout=subprocess.DEVNULL, cwd=ROOT)
         time.sleep(dice.uniform(0, longest_s))
         child.send_signal(signal.SIGKILL)
         ended = child.wait()
@@ -95,7 +93,7 @@ def test_the_command_killed_leaves_what_was_there(tmp_path: Path) -> None:
         assert spec_hash(to / NAME) in (old, new), seed  # new, too, when killed after the last step
         if ended == 0:
             assert spec_hash(to / NAME) == new
-    again = planewright("make", specs[1], "--to", to)
+    again = narrowed("make", specs[1], "--to", to)
     assert again.returncode == 0, again.stderr
     assert spec_hash(to / NAME) == new
     assert [path.name for path in to.iterdir()] == [NAME]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import resource
 import signal
 import subprocess
@@ -14,21 +13,11 @@ from pathlib import Path
 import pytest
 
 from cad.cli.app import app
-from tests.conftest import DEMOS, demo_path, planewright
+from tests.conftest import DEMOS, cut_off, demo_path, planewright
+from tests.narrowed import COMMAND, ROOT
 from tests.test_70_kills import NAME, spec_hash, specs_of_one_name
 
 FEW = ("--only", "iron,saw_guide", "--formats", "step,stl")
-
-# Python's own audit events (PEP 578) tell of every socket that reaches out, name that is looked up, and page
-# that is asked for, whichever library does it; the hook is there before any of our code.
-NO_NETWORK = """
-import sys
-def refuse(event, arguments):
-    if event in ("socket.connect", "socket.getaddrinfo", "socket.gethostbyname", "socket.sendto",
-                 "urllib.Request", "http.client.connect", "ftplib.connect", "smtplib.connect"):
-        raise RuntimeError(f"the network was asked for: {event} {arguments}")
-sys.addaudithook(refuse)
-"""
 
 
 def told(done: subprocess.CompletedProcess[str], status: int, words: str) -> None:
@@ -37,18 +26,10 @@ def told(done: subprocess.CompletedProcess[str], status: int, words: str) -> Non
     assert words in done.stderr and "Traceback" not in done.stderr, done.stderr
 
 
-def cut_off(folder: Path) -> dict[str, str]:
-    """Return the environment of a process that cannot ask for the network."""
-    (folder / "sitecustomize.py").write_text(NO_NETWORK)
-    return {**os.environ, "PYTHONPATH": os.pathsep.join([str(folder), *sys.path])}
-
-
 SPEC = str(demo_path(DEMOS[0]))
-COMMANDS = {  # all but `serve`, which must be talked to
+COMMANDS = {  # all but `serve`, which must be talked to, and those that are run once for all tests
     "new": ["new", "mine.toml"],
     "look": ["look", SPEC, "--study"],
-    "make": ["make", SPEC],
-    "prove": ["prove", SPEC],
     "mate": ["mate", SPEC, "--to", "mate.toml"],
 }
 
@@ -56,9 +37,15 @@ COMMANDS = {  # all but `serve`, which must be talked to
 @pytest.mark.parametrize(
     "command", [one.callback.__name__ for one in app.registered_commands if one.callback]
 )
-def test_no_command_asks_for_the_network(tmp_path: Path, command: str) -> None:
+def test_no_command_asks_for_the_network(
+    tmp_path: Path, command: str, request: pytest.FixtureRequest
+) -> None:
     if command == "serve":
         assert_served(tmp_path)
+        return
+    if command in ("make", "prove"):  # which were cut off, and told if they had asked
+        shared = request.getfixturevalue("made" if command == "make" else "proved")
+        assert (shared / DEMOS[0]).is_dir() if command == "make" else shared(DEMOS[0])["name"] == DEMOS[0]
         return
     env = cut_off(tmp_path)
     done = subprocess.run(
@@ -125,10 +112,11 @@ def test_two_runs_into_one_folder_at_once(tmp_path: Path) -> None:
     specs = specs_of_one_name(tmp_path)
     runs = [
         subprocess.Popen(
-            [sys.executable, "-m", "cad", "make", str(spec), "--to", str(tmp_path / "out")],
+            [*COMMAND, "make", str(spec), "--to", str(tmp_path / "out")],
             stdout=subprocess.DEVNULL,
             stderr=subprocess.PIPE,
             text=True,
+            cwd=ROOT,
         )
         for spec in specs
     ]
@@ -150,9 +138,10 @@ def test_a_disk_that_fills_up_leaves_what_was_there(tmp_path: Path) -> None:
     assert planewright("make", spec, "--to", to, *FEW).returncode == 0
     before = contents(to)
     done = subprocess.run(
-        [sys.executable, "-m", "cad", "make", str(spec), "--to", str(to)],
+        [*COMMAND, "make", str(spec), "--to", str(to)],
         capture_output=True,
         text=True,
+        cwd=ROOT,
         check=False,
         preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, 20_000)),
     )
