@@ -12,7 +12,7 @@ PART = "from cad.kernel.loading import load_cadquery\nload_cadquery()\n"
 
 def _run(script: str) -> None:
     """Run a script, whose assertions are the test, in a process of its own: a module is loaded but once."""
-    ended = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=120)
+    ended = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=600)
     assert ended.returncode == 0, ended.stderr
 
 

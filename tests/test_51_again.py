@@ -6,6 +6,7 @@ import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Callable, Hashable
 from functools import cache
 from pathlib import Path
 from tempfile import mkdtemp
@@ -17,6 +18,7 @@ from cad.errors import OutputError, SpecError
 from cad.outputs import again, making, standing
 from cad.outputs.again import Wish
 from cad.outputs.making import make
+from cad.outputs.meshes import Meshes
 from tests.changes import Values, changed, demo_values, plan_of, remade, tree
 from tests.conftest import DEMOS, demo_path, planewright
 from tests.narrowed import narrow
@@ -49,6 +51,25 @@ def base(demo: str, fixtures: tuple[str, ...], formats: frozenset[str]) -> Path:
     return to
 
 
+@pytest.fixture(scope="module")
+def kept() -> dict[Hashable, object]:
+    return {}
+
+
+@pytest.fixture
+def hasty(monkeypatch: pytest.MonkeyPatch, kept: dict[Hashable, object]) -> None:
+    """Let pictures be small, and let no text be run on paper that was run on the same solids before."""
+
+    def once(meshes: Meshes, key: Hashable, make: Callable[[], object]) -> object:
+        if key not in kept:
+            kept[key] = make()
+        return kept[key]
+
+    monkeypatch.setattr("cad.pictures.camera.SIZE", (176, 132))
+    monkeypatch.setattr(Meshes, "kept", once)
+
+
+@pytest.mark.usefixtures("hasty")
 @pytest.mark.parametrize("formats", FORMATS, ids=lambda found: min(found))
 @pytest.mark.parametrize("fixtures", FIXTURES, ids=lambda found: found[0])
 def test_a_changed_spec_gives_what_a_fresh_run_gives(

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import trimesh
 
-from tests.narrowed import COMMAND, ROOT, narrowed
+from tests.narrowed import ROOT, command, narrowed
 from tests.planes import spec_text
 
 KILLS = 50
@@ -84,8 +84,8 @@ def test_the_command_killed_leaves_what_was_there(tmp_path: Path) -> None:
     seed = random.randrange(10**6)
     dice = random.Random(seed)
     for _ in range(KILLS_OF_THE_COMMAND):
-        command = [*COMMAND, "make", str(specs[1]), "--to", str(to)]
-        child = subprocess.Popen(command, stdout=subprocess.DEVNULL, cwd=ROOT)
+        making = [*command(), "make", str(specs[1]), "--to", str(to)]
+        child = subprocess.Popen(making, stdout=subprocess.DEVNULL)
         time.sleep(dice.uniform(0, longest_s))
         child.send_signal(signal.SIGKILL)
         ended = child.wait()

@@ -14,7 +14,7 @@ import pytest
 
 from cad.cli.app import app
 from tests.conftest import DEMOS, cut_off, demo_path, planewright
-from tests.narrowed import COMMAND, ROOT
+from tests.narrowed import command as narrowed_command
 from tests.test_70_kills import NAME, spec_hash, specs_of_one_name
 
 FEW = ("--only", "iron,saw_guide", "--formats", "step,stl")
@@ -112,11 +112,10 @@ def test_two_runs_into_one_folder_at_once(tmp_path: Path) -> None:
     specs = specs_of_one_name(tmp_path)
     runs = [
         subprocess.Popen(
-            [*COMMAND, "make", str(spec), "--to", str(tmp_path / "out")],
+            [*narrowed_command(), "make", str(spec), "--to", str(tmp_path / "out")],
             stdout=subprocess.DEVNULL,
             stderr=subprocess.PIPE,
             text=True,
-            cwd=ROOT,
         )
         for spec in specs
     ]
@@ -138,10 +137,9 @@ def test_a_disk_that_fills_up_leaves_what_was_there(tmp_path: Path) -> None:
     assert planewright("make", spec, "--to", to, *FEW).returncode == 0
     before = contents(to)
     done = subprocess.run(
-        [*COMMAND, "make", str(spec), "--to", str(to)],
+        [*narrowed_command(), "make", str(spec), "--to", str(to)],
         capture_output=True,
         text=True,
-        cwd=ROOT,
         check=False,
         preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, 20_000)),
     )
