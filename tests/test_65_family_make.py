@@ -20,11 +20,13 @@ from cad.family import Family, family_of, read_family
 from cad.geometry import derive
 from cad.kernel.measure import extent
 from cad.outputs.family import shared_fixtures, write_family
+from cad.outputs.tasks import fixture_names
 from cad.papers.family_sheet import Shared
 from cad.pictures import row
 from cad.spec import read_spec
 from cad.spec.source import load_text
 from tests.conftest import planewright
+from tests.narrowed import narrowed
 from tests.test_63_crew import ROOT, run_cli, tree
 
 TEXT = 'name = "pair"\n[family]\nradii = [12]\n[shop.abrasive]\ngrits = ["P120"]\n'
@@ -46,7 +48,8 @@ def family(file: Path) -> Family:
 @pytest.fixture(scope="module")
 def made_family(file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     to = tmp_path_factory.mktemp("made-family")
-    done = planewright("make", file, "--to", to)
+    formats = ("step", "stl", "build_sheet")
+    done = narrowed("make", file, "--to", to, fixtures=fixture_names(), formats=formats)
     assert done.returncode == 0, done.stderr
     assert f"pair: 2 planes, the family's page in {to / 'pair'}" in done.stdout
     return to
