@@ -68,7 +68,7 @@ def browser() -> Iterator[Browser]:
 def launched(kind: BrowserType, arguments: tuple[str, ...]) -> Iterator[Browser]:
     """Start a browser with arguments; a second one of a process is started by the first one's own type."""
     assert CHROMIUM.exists(), f"{CHROMIUM} is missing; on Debian: apt-get install chromium"
-    started = kind.launch(executable_path=str(CHROMIUM), args=list(arguments))
+    started = kind.launch(executable_path=str(CHROMIUM), args=list(arguments), timeout=PATIENCE_MS)
     try:
         yield started
     finally:
