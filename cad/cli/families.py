@@ -40,6 +40,10 @@ def family_lines(family: Family, plans: Sequence[Plan], to: Path, row: bytes | N
     page = target / "family.html"
     return [
         f"{family.name}: {len(plans)} planes, the family's page in {target}",
-        f"  {len(shared)} fixtures serve several planes, which spares {spared}: see {page}",
-        *([f"  {left_out} fixtures could not be made for their planes: {page} says why"] if left_out else []),
+        f"  fixtures that serve several planes: {len(shared)}, which spares {spared}: see {page}",
+        *(
+            [f"  fixtures that could not be made for their planes: {left_out}: see {page}"]
+            if left_out
+            else []
+        ),
     ]

@@ -64,6 +64,6 @@ def _planes(name: str, plans: Sequence[Plan]) -> Section:
         first, *cells = one.cells(unit)
         rows.append((first.removeprefix(f"{name}-"), *cells))
     heads = tuple(title.removesuffix(f", {unit}").capitalize() for title in head(found, unit))
-    shares = (NAME_SHARE, *(max(len(title) / 5, 1.0) for title in heads[1:-1]), FAILS_SHARE)
+    shares = (NAME_SHARE, *(max(len(title) / 4.5, 1.1) for title in heads[1:-1]), FAILS_SHARE)
     words = f"Names begin with {name}-; lengths in {unit}; the last column names checks that fail"
     return Section("The planes", (Words(words, small=True), Table(heads, tuple(rows), shares)))

@@ -39,9 +39,10 @@ def section(name: str, shared: Sequence[Shared]) -> Section:
         for one in shared
     )
     saved = sum(len(one.planes) - 1 for one in shared)
+    others = "1 other" if saved == 1 else f"{saved} others"
     words = (
         f"These come out the same, to a thousandth of a millimetre and before words are cut, for every plane "
-        f"named: make each once, from the folder of the first plane, and leave out {saved} others. A name "
+        f"named: make each once, from the folder of the first plane, and leave out {others}. A name "
         "engraved on one is that of the plane it was made from. All other fixtures fit their own plane alone."
     )
     return Section(
