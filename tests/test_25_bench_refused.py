@@ -93,6 +93,17 @@ def test_a_blank_too_thin_is_refused_with_what_to_glue_on() -> None:
     assert cut({"body_thickness": 32}).section.blind_wall == pytest.approx(10)
 
 
+def test_a_throat_sawn_too_shallow_or_through_is_refused() -> None:
+    """Sole 16 wide; behind a plate of 6 the body of 32 has 26: a throat of 26 comes out at its blind face."""
+    one = fault({"throat_depth": 26.5})
+    assert one.key == "measured.throat_depth" and "the body has 26 mm" in one.problem
+    one = fault({"throat_depth": 11})
+    assert "too shallow by 5 mm" in one.problem and "Pare 5 mm off its bottom" in one.cure
+    shy = check(cut({"throat_depth": 15.5}), "bench.throat_depth")
+    assert shy.level == "warn" and "Pare 0.5 mm off its bottom" in shy.cure
+    assert check(cut({"throat_depth": 22}), "walls.blind").value == pytest.approx(4)
+
+
 def test_nothing_is_summed_up_where_nothing_differs() -> None:
     plan = cut({"mouth": 6, "bed": 50})
     assert "all of it together" not in look_text(plan, run_checks(plan))

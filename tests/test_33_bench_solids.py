@@ -236,3 +236,18 @@ def test_a_saw_as_measured_moves_the_guide() -> None:
     made = build_fixture("saw_guide", plan, lettered=False)
     assert isinstance(made, Fixture)
     assert prove(made, plan).passes
+
+
+@pytest.mark.parametrize("depth", [15.4, 16.9])
+def test_wedge_and_iron_fit_a_throat_of_another_depth(depth: float) -> None:
+    """Body, wedge and iron measured off their solids; the wedge is 0.2 narrower than the throat."""
+    plan = measured({"throat_depth": depth})
+    body, wedge, iron = (build_part(name, plan).solid for name in ("body", "wedge", "iron"))
+    assert wedge.BoundingBox().ymax - wedge.BoundingBox().ymin == pytest.approx(depth - 0.2, abs=1e-6)
+    assert iron.BoundingBox().ymax == pytest.approx(min(depth, 16), abs=1e-6)
+    assert sum(solid.Volume() for solid in body.intersect(iron).Solids()) == pytest.approx(0, abs=1e-3)
+    # A plane across the throat above the sole: what is open between front face and bed ends at its depth.
+    x, z = 83 + 3 + 40 / tan(radians(55)), 40.0
+    into = cq.Edge.makeLine((x, -1, z), (x, 40, z)).intersect(body)
+    assert into.BoundingBox().ymin == pytest.approx(depth, abs=1e-6)
+    assert isinstance(build_fixture("saw_guide", plan), Declined), "the throat is sawn"

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
-from cad.checks.check import GEOMETRY, Check, at_most
+from cad.checks.check import GEOMETRY, Check, at_least, at_most
 from cad.checks.mouth import LOOSE_MM, TIGHT_MM
 from cad.checks.wedge import SELF_JAMMING_DEG, SLIPPERY
 from cad.formulas.circle import sagitta_mm
@@ -37,6 +37,7 @@ _SET = re.compile(r"[a-z_]+(?:\.[a-z_]+)+(?= = )")  # a key in a cure that says 
 def checks(plan: Plan) -> Iterator[Check]:
     """Yield the checks of what was measured: none where nothing was."""
     yield from _iron_width(plan)
+    yield from _throat_depth(plan)
     yield from _iron_play(plan)
     yield from _sole(plan)
     yield from _fit(plan)
@@ -56,17 +57,33 @@ def _iron_width(plan: Plan) -> Iterator[Check]:
         )
 
 
+def _throat_depth(plan: Plan) -> Iterator[Check]:
+    depth = plan.planned.measured.throat_depth
+    if depth is not None:
+        lacking = format_limit(plan.sole.width - depth, plan.spec.unit)
+        yield at_least(
+            "bench.throat_depth",
+            depth,
+            warn=plan.sole.width - LOOSE_IRON_MM,
+            why="a throat less deep than the sole is wide takes a narrower iron, and leaves a strip of the "
+            "sole beside the blind wall without an edge",
+            cure=f"Pare {lacking} off its bottom, towards the blind face, then measure again",
+        )
+
+
 def _iron_play(plan: Plan) -> Iterator[Check]:
-    width = plan.planned.measured.iron_width
-    if width is not None and width <= plan.throat.depth:
+    measured = plan.planned.measured
+    width = measured.iron_width or plan.iron.width
+    if (measured.iron_width or measured.throat_depth) and width <= plan.throat.depth:
         yield at_most(
             "bench.iron_play",
             plan.throat.depth - width,
             note=LOOSE_IRON_MM,
             warn=ADRIFT_MM,
-            why="an iron narrower than the throat leaves a strip of the sole without an edge, and turns "
-            "aside under the wedge",
-            cure="Set it against the cheek plate, a slip of veneer at the blind wall, or take a wider one",
+            why="an iron narrower than the throat turns aside under the wedge, and one narrower than the "
+            "sole leaves a strip of it without an edge",
+            cure="Set it against the cheek plate, a slip of veneer at the blind wall"
+            + (", or take a wider one" if width < plan.sole.width else ""),
         )
 
 

@@ -29,7 +29,7 @@ def _blind(plan: Plan) -> Check:
     plate = section.blind_face + section.plate - plan.sole.width - BLIND_MM
     return at_least(
         "walls.blind",
-        section.blind_wall,
+        plan.behind_throat,
         fail=BREAKS_MM,
         warn=BLIND_MM,
         why="between the bottom of the throat and the blind face this wall alone joins toe and heel until "

@@ -143,6 +143,8 @@ def _values(before: Plan, measured: Measured, names: tuple[str, ...]) -> tuple[s
     if names in _SOLE:
         return "sole.radius", before.sole.radius or 0.0, found_radius(measured) or 0.0
     value: float = getattr(measured, name)
+    if name == "throat_depth":
+        return "throat.depth", before.throat.depth, value
     if name == "iron_width":
         return "iron.width", before.iron.width, value
     if name == "wedge_sink":
@@ -172,12 +174,13 @@ def _sizes(first: Plan, plan: Plan) -> Iterator[Effect]:
         (STAND_OFF, "its light on the front face: at its head, negative at its tip", "mm", seat.stand_off),
         ("wedge.tip", "wedge's tip above the sole", "mm", plan.wedge.tip_height),
         ("wedge.head", "wedge's head above the body, along the bed", "mm", plan.wedge.head_height),
+        ("wedge.width", "wedge's width", "mm", plan.wedge.width),
         ("iron.clearance", "iron's clearance behind the edge", "deg", plan.iron.clearance_deg),
         ("iron.profile", "depth of the iron's profile", "mm", plan.iron.profile_depth()),
         (OFF_SOLE, "an edge ground to the plan, off the sole at its ends: negative proud", "mm", edge[0]),
         ("iron.play", "iron's side play in the throat", "mm", play),
         ("sole.profile", "depth of the sole's profile", "mm", plan.sole.highest),
-        ("walls.blind", "wood between throat and blind face", "mm", plan.section.blind_wall),
+        ("walls.blind", "wood between throat and blind face", "mm", plan.behind_throat),
         ("body.thickness", "thickness over the rail", "mm", plan.section.thickness),
         ("saw.guide", "saw guide's face off the line", "mm", guide),
         ("saw.along", "the kerf along the sole", "mm", along_sole_mm(saw.kerf, bed)),

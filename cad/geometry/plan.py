@@ -45,6 +45,11 @@ class Plan:
         return made(self.planned.measured)
 
     @property
+    def behind_throat(self) -> float:
+        """Wood between throat and blind face, mm: the blind wall, but for a throat sawn otherwise."""
+        return self.section.blind_face - self.throat.depth
+
+    @property
     def sled(self) -> SledStack:
         """What stands on the table of a saw while the throat is cut."""
         return SledStack(self.spec.shop.router.sheet[2], self.section.plate, self.throat.depth)
@@ -67,7 +72,7 @@ def _plan(spec: Spec, planned: Spec) -> Plan:
         spec.throat.mouth,
         spec.throat.bed,
         spec.throat.front,
-        sole.width,
+        planned.measured.throat_depth or sole.width,
         spec.iron.thickness,
     )
     wedge = Wedge(
@@ -83,13 +88,13 @@ def _plan(spec: Spec, planned: Spec) -> Plan:
         sole=sole,
         section=section,
         throat=throat,
-        iron=Iron(sole, throat, spec.iron.bevel, spec.iron.length, _iron_width(sole, planned)),
+        iron=Iron(sole, throat, spec.iron.bevel, spec.iron.length, _iron_width(throat, sole, planned)),
         wedge=wedge,
         escapement=Escapement(wedge, section),
         stages=Stages(section, spec.body.length, spec.body.spare, spec.body.build == "laminated"),
     )
 
 
-def _iron_width(sole: Sole, planned: Spec) -> float:
+def _iron_width(throat: Throat, sole: Sole, planned: Spec) -> float:
     # One that is wider than the throat must be ground to it; one that is narrower stands by the cheek plate.
-    return min(sole.width, planned.measured.iron_width or sole.width)
+    return min(throat.depth, sole.width, planned.measured.iron_width or sole.width)

@@ -85,7 +85,7 @@ def sources(plan: Plan) -> tuple[Source, ...]:
         Source("throat.bed", "deg", throat.bed_deg, within("bed", accuracy.angle)),
         Source("throat.front", "deg", throat.front_deg, within("front", accuracy.angle)),
         Source("throat.mouth", "mm", throat.mouth, within("mouth", accuracy.length)),
-        Source("throat.depth", "mm", throat.depth, accuracy.length),
+        Source("throat.depth", "mm", throat.depth, within("throat_depth", accuracy.length)),
         Source("iron.thickness", "mm", throat.iron, within("iron_thickness", accuracy.iron)),
     )
 

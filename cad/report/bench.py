@@ -157,6 +157,9 @@ def _to_do(one: Difference, plan: Plan) -> str:
     if one.of == "wedge's sink" and off < 0:
         shaving = -off / sink_per_shaving(wedge.throat.bed_deg, wedge.throat.front_deg)
         return f"Plane {_fine(shaving, unit)} off one face, and it sits where it was planned"
+    if one.of == "throat.depth" and off < 0:
+        width, lacking = format_limit(plan.iron.width, unit), format_limit(-off, unit)
+        return f"Make the iron {width} wide, or pare {lacking} off the throat's bottom and measure again"
     if one.of == "iron.width" and one.measured > plan.throat.depth:
         return f"Grind {format_limit(one.measured - plan.throat.depth, unit)} off its sides"
     if one.of == "cheek.thickness" and "sole" in plan.made and off:

@@ -43,6 +43,7 @@ _MADE: Mapping[str, tuple[Work, ...]] = {
     "bed": ("throat", "sole", "blank"),
     "front": ("throat", "sole", "blank"),
     "mouth": ("throat", "sole", "blank"),
+    "throat_depth": ("throat", "sole", "blank"),
     "wedge_sink": ("wedge", "throat", "sole", "blank"),
     "sole_chord": ("sole", "blank"),
     "sole_across": ("sole", "blank"),

@@ -24,6 +24,9 @@ class Measured(Table):
     mouth: Annotated[float, Span("mm", 0.5, 60)] | None = Field(
         None, description="length of the mouth along the sole, as sawn"
     )
+    throat_depth: Annotated[float, Span("mm", 0.5, 500)] | None = Field(
+        None, description="depth of the throat from the rabbet face, as sawn"
+    )
     iron_thickness: Annotated[float, Span("mm", 0.5, 12)] | None = Field(
         None, description="the iron's real thickness"
     )

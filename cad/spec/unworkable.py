@@ -171,6 +171,28 @@ def _mouth(bench: _Bench) -> Iterator[Problem]:
         )
 
 
+def _depth(bench: _Bench) -> Iterator[Problem]:
+    """Yield the fault of a throat sawn out through the blind face, or to much less than the sole's width."""
+    depth, width, known = bench.measured.throat_depth, width_mm(bench.known), bench.known
+    if depth is None:
+        return
+    wood = bench.value("body.thickness") - bench.value("cheek.thickness")
+    if depth >= wood:
+        yield Problem(
+            ("measured.throat_depth", "measured.body_thickness"),
+            "a throat so deep comes out through the blind face: behind the cheek plate the body has "
+            f"{known.show(wood)}",
+            "Measure again from the rabbet face; if it is so, glue a board of the same wood, "
+            f"{known.show(depth - width)} and more, to the throat's bottom or to the blind face",
+        )
+    elif depth < LEAST_IRON_SHARE * width:
+        yield Problem(
+            ("measured.throat_depth",),
+            f"the throat is too shallow by {known.show(width - depth)} for a sole {known.show(width)} wide",
+            f"Pare {known.show(width - depth)} off its bottom, towards the blind face; then measure again",
+        )
+
+
 def _narrow(bench: _Bench) -> Iterator[Problem]:
     """Yield the fault of an iron that leaves too much of the sole without an edge."""
     width, sole = bench.measured.iron_width, width_mm(bench.known)
@@ -243,7 +265,7 @@ _Finder = Callable[[_Bench], Iterator[Problem]]
 _GROUPS: tuple[tuple[_Finder, ...], ...] = (
     (_paired, _one_arc),
     (_gauge, _readings),
-    (_faces, _mouth, _narrow, _tight, _thin, _sunk),
+    (_faces, _mouth, _depth, _narrow, _tight, _thin, _sunk),
 )
 
 

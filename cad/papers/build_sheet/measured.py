@@ -61,6 +61,7 @@ def _lengths(plan: Plan) -> Iterator[tuple[str, str, float]]:
     """Yield the lengths to be measured: what, its key, and what it is by the plan."""
     spec = plan.spec
     yield "Mouth along the sole", "mouth", plan.throat.mouth
+    yield "Throat, its depth from the rabbet face", "throat_depth", plan.throat.depth
     yield "Iron, thickness", "iron_thickness", plan.iron.thickness
     yield "Iron, width", "iron_width", plan.iron.width
     yield "Hand saw, plate", "saw_plate", spec.shop.hand_saw.plate

@@ -13,7 +13,8 @@ from cad.report.dimension import Worked, mm, number
 def dimensions(plan: Plan) -> Iterator[Worked]:
     """Yield the throat, seen from the side."""
     throat, height = plan.throat, plan.section.height
-    yield mm("throat.depth", throat.depth, "from the rabbet face: the sole's width")
+    depth = "the sole's width" if plan.planned.measured.throat_depth is None else "as sawn"
+    yield mm("throat.depth", throat.depth, f"from the rabbet face: {depth}")
     yield mm("throat.mouth_back", throat.mouth_at + throat.mouth, "from the toe to the foot of the bed")
     along = along_sole_mm(throat.iron, throat.bed_deg)
     yield mm("throat.iron_along_sole", along, "the iron along the sole: iron thickness / sin(bed)")
