@@ -371,3 +371,12 @@ def test_comments_cannot_break_out_of_their_brackets() -> None:
     assert all(words(line) is not None for line in text.splitlines())
     with pytest.raises(OutputError, match="not ASCII"):
         program_text(("5 × 5",), (Move((0, 0, 5), rapid=True),), DRIVING, router())
+
+
+@pytest.mark.parametrize(("ccw", "share"), [(True, 0.25), (False, 0.75)])
+def test_an_arc_takes_as_long_as_its_own_way_round(ccw: bool, share: float) -> None:
+    """From (10, 0) to (0, 10) about 0: a quarter of the circle one way round, three quarters the other."""
+    moves = (Move((10.0, 0.0, -1.0)), Move((0.0, 10.0, -1.0), centre=(0.0, 0.0), ccw=ccw))
+    assert minutes(moves, Driving(18000, 600, 200)) == pytest.approx(share * 2 * pi * 10 / 600)
+    sinking = (moves[0], replace(moves[1], to=(0.0, 10.0, -4.0), down=True))
+    assert minutes(sinking, Driving(18000, 600, 200)) == pytest.approx(hypot(share * 2 * pi * 10, 3) / 200)
