@@ -51,6 +51,7 @@ def test_a_program_from_anywhere_is_run_on_the_sheet(tmp_path: Path) -> None:
     assert done.returncode == 0, done.stdout + done.stderr
     assert "groove, out of 600 × 400 × 12 mm on the router: proved" in done.stdout
     assert "1.9 cm³ cut away, no rapids through wood" in done.stdout
+    assert "a straight cutter of 6 mm (shop.router.cutter)" in done.stdout
     told = json.loads(planewright("prove", demo_path("cornice-round"), "--program", file, "--json").stdout)
     assert told["passes"] and told["parts"] == []
     assert told["programs"][0]["removed_cm3"] == pytest.approx((600 + 9 * 3.14159) * 3 / 1000, rel=0.01)

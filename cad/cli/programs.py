@@ -92,6 +92,10 @@ def simulated_lines(done: Simulated) -> Iterator[str]:
         rapid = any(one.kind == "rapid" for one in ran.findings)
         figures = f"{ran.seconds / 60:.1f} min, {ran.removed_mm3 / 1000:.1f} cm³ cut away"
         yield f"  runs                    {ran.name}: {figures}, {'' if rapid else 'no '}rapids through wood"
+    if not job.parts:  # a program from anywhere, which was perhaps written for another cutter or stock
+        for run in job.runs:
+            cutter = f"a straight cutter of {run.tool.diameter_mm:g} mm (shop.router.cutter)"
+            yield f"  run with                {cutter}"
     if job.parts:
         most = f"{allowed.gouge_mm:g} allowed"
         yield f"  cuts into its parts     {max(done.gouge_mm, 0):.3f} mm at most, {most}"
