@@ -20,6 +20,8 @@ SETTING_UP = (
     "Each sheet or block is held once, and its programs run in the order given: drills first, then the "
     "straight cutter, then the round one. Set the zero of x and y at the front left corner and z on top "
     "once, and z again after each change of cutter.",
+    "A program starts the spindle and goes on at once: where yours takes seconds to come up to speed, hold "
+    "the feed until it has.",
     "Under a sheet lies a flat waste board. Screws and clamps stay clear of all pieces and of every move "
     "between them.",
     "Pieces hang in the sheet by tabs: cut them with a knife or a fine saw and pare flush. What is cut out "
