@@ -11,7 +11,7 @@ import os
 import signal
 import traceback
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing import get_context
@@ -71,7 +71,7 @@ def cores() -> int:
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
-def side_by_side(jobs: Sequence[Job], workers: int) -> Iterator[Event]:
+def side_by_side(jobs: Sequence[Job], workers: int) -> Generator[Event]:
     """Run the jobs on so many processes, in their order, and yield what happens as it happens.
 
     Each job ends with one Done or Failed, whatever becomes of the others. When the caller leaves, or is

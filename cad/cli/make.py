@@ -9,13 +9,14 @@ from pathlib import Path
 
 import typer
 
-from cad.cli.crew import Job
+from cad.cli.crew import Job, cores
 from cad.cli.failing import failing
 from cad.cli.families import family_lines, row_job
 from cad.cli.interrupts import load_kernel
 from cad.cli.jobs import run_jobs
-from cad.cli.plane import Order, make_plane, refuse_wrong, remarks, steps, wish
+from cad.cli.plane import Order, make_plane, refuse_wrong, remarks, wish
 from cad.cli.progress import Progress
+from cad.cli.sharing import HANDS, shared
 from cad.cli.specs import read_all
 from cad.cli.status import Status, say
 from cad.errors import CallError
@@ -29,7 +30,8 @@ from cad.spec import Spec
 def make(
     files: Sequence[Path], to: Path, only: Sequence[str], formats: Sequence[str], anyway: bool, workers: int
 ) -> Status:
-    """Build every spec and write its files under `to`, several specs side by side on so many processes.
+    """Build every spec and write its files under `to`, on so many processes: several specs side by side, or
+    the parts and fixtures of one.
 
     All specs are read and checked before anything is built, so that a fault in one costs no time in another.
     Raises SpecError with every fault of every file, CallError for names that do not exist.
@@ -49,7 +51,7 @@ def make(
     todo = [plan for plan in plans if not _stands(plan, order)]
     pages = [family for family in families if not _page_stands(family, order)]
     if len(found) == 1 and not families:
-        made = _one(todo[0], order) if todo else Status.DONE
+        made = _one(todo[0], order, workers) if todo else Status.DONE
     else:
         made = _several(plans, todo, pages, order, workers) if todo or pages else Status.DONE
     return max(made, Status.FAILED if faults else Status.DONE)
@@ -77,12 +79,19 @@ def _page_stands(family: Family, order: Order) -> bool:
     return True
 
 
-def _one(plan: Plan, order: Order) -> Status:
+def _one(plan: Plan, order: Order, workers: int) -> Status:
     # The kernel takes longer to load than all the rest: it is wanted only from here on.
     load_kernel()
-    progress = Progress(steps(order))
-    made = make_plane(plan, order, lambda what: progress.begin(f"{plan.spec.name}: {what}"))
-    progress.end()
+    progress = Progress(1)
+    hands = workers or min(cores(), HANDS)
+
+    def begin(what: str) -> None:
+        progress.show(f"{plan.spec.name}: {what}")
+
+    try:
+        made = make_plane(plan, order, begin, shared(progress, begin, hands))
+    finally:
+        progress.end()
     for remark in made.remarks:
         say(remark)
     typer.echo("\n".join(made.lines))

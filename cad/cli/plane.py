@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from cad.errors import CallError
 from cad.geometry import Plan
 from cad.outputs.again import Outcome, Wish
 from cad.outputs.folder import check_target
 from cad.outputs.formats import format_names, unavailable
-from cad.outputs.tasks import fixture_names, known, part_names
+from cad.outputs.tasks import known, part_names
+
+if TYPE_CHECKING:
+    from cad.outputs.making import Share
 
 Begin = Callable[[str], None]
 
@@ -45,13 +49,10 @@ def wish(plan: Plan, order: Order) -> Wish:
     return Wish(plan, order.to, frozenset(order.only), frozenset(order.formats))
 
 
-def steps(order: Order) -> int:
-    """Return how many steps `make_plane` begins when it makes all parts and fixtures."""
-    return len(part_names()) + len(fixture_names()) + len(order.formats or format_names())
-
-
-def make_plane(plan: Plan, order: Order, begin: Begin) -> Made:
+def make_plane(plan: Plan, order: Order, begin: Begin, share: Share | None = None) -> Made:
     """Build a plane and write its files, telling each step as it begins.
+
+    `share` spreads the work over processes: see `cad.outputs.making.make`.
 
     Raises CallError for names that do not exist, KernelError and OutputError as building and writing do.
     """
@@ -60,7 +61,7 @@ def make_plane(plan: Plan, order: Order, begin: Begin) -> Made:
     missing = [f"{name}: {why}" for name in order.formats if (why := unavailable(name))]
     if missing:
         raise CallError("; ".join(missing))
-    outcome = make(wish(plan, order), begin)
+    outcome = make(wish(plan, order), begin, share)
     return Made(tuple(_summary(plan.spec.name, outcome)), tuple(remarks(outcome)))
 
 

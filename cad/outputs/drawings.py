@@ -50,7 +50,8 @@ def piece_drawings(product: Product, meshes: Meshes) -> Iterator[Drawn]:
 
 def sheet_drawings(product: Product, meshes: Meshes) -> Iterator[Drawn]:
     """Yield every sheet that plates are cut from. Raises KernelError as `piece_drawings` does."""
-    for sheet in cutting(product, meshes).sheets:
+    # Where only some is wanted there are no sheets, and nothing is built to find that out.
+    for sheet in cutting(product, meshes).sheets if product.whole else ():
         yield Drawn(sheet.name, "", sheet_drawing(sheet))
 
 

@@ -5,8 +5,8 @@ Whatever is built or made is given a stand-in for the plan, so that what it depe
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import TypeVar, overload
 
@@ -16,13 +16,24 @@ from cad.outputs.again import Outcome, Wish, put_down
 from cad.outputs.cutting import cutting
 from cad.outputs.files import OutFile, refuse_twins
 from cad.outputs.folder import GoneError
-from cad.outputs.formats import WHOLE, format_names, made_by, offered, unavailable
+from cad.outputs.formats import WHOLE, company, format_names, made_by, offered, unavailable
 from cad.outputs.inputs import Built, Inputs, Job
 from cad.outputs.meshes import Meshes
 from cad.outputs.product import Product
 from cad.outputs.reads import Notes, watched
 from cad.outputs.standing import Standing, standing
-from cad.outputs.tasks import OFF_SHEET, Selection, Task, fixture_names, part_names, selected, tasks, unplaced
+from cad.outputs.tasks import (
+    OFF_SHEET,
+    Lot,
+    Selection,
+    Task,
+    fixture_names,
+    lots,
+    part_names,
+    selected,
+    tasks,
+    unplaced,
+)
 from cad.parts import Part, build_part
 from fixtures.bench.model import Declined, Fixture
 from fixtures.bench.workshop import build_fixture
@@ -30,6 +41,25 @@ from fixtures.bench.workshop import build_fixture
 Begin = Callable[[str], None]
 Item = Part | Fixture | Declined
 T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Finished:
+    """What came of a lot: by task its files and what they were made from, and how items came about."""
+
+    done: Mapping[str, tuple[list[OutFile], Job]]
+    built: Mapping[str, Built]
+
+
+@dataclass(frozen=True)
+class Work:
+    """A lot to be done, here or in a process forked for it: `run` returns what can be pickled."""
+
+    name: str
+    run: Callable[[Begin], Finished]
+
+
+Share = Callable[[Sequence[Work]], Iterable[Finished]]  # does works, in whatever order
 
 
 class Bench:
@@ -135,39 +165,52 @@ def _only(fixture: Fixture, names: frozenset[str]) -> Fixture:
     return replace(fixture, pieces=tuple(piece for piece in fixture.pieces if piece.name in names))
 
 
-def make(wish: Wish, begin: Begin) -> Outcome:
+def make(wish: Wish, begin: Begin, share: Share | None = None) -> Outcome:
     """Make what is wanted and does not stand, telling each step as it begins, and bring the folder to it.
 
+    `share` spreads the work over processes; without it all is done here, in turn.
     Raises CallError for a name that is nothing, KernelError when a solid cannot be built, OutputError when
     the folder cannot be written.
     """
     bench = Bench(wish.plan, begin)
+    spread = share or partial(_in_turn, begin)
     try:
-        return _make(wish, bench, standing(wish.plan, wish.to))
+        return _make(wish, bench, spread, standing(wish.plan, wish.to))
     except GoneError:
         # Somebody changed the folder since it was looked at: then nothing of it is relied on.
-        return _make(wish, bench, Standing())
+        return _make(wish, bench, spread, Standing())
 
 
-def _make(wish: Wish, bench: Bench, before: Standing) -> Outcome:
+def _in_turn(begin: Begin, works: Sequence[Work]) -> Iterable[Finished]:
+    return (work.run(begin) for work in works)
+
+
+def _make(wish: Wish, bench: Bench, share: Share, before: Standing) -> Outcome:
     wanted = _selection(wish, bench, before)
     formats = {name: _kinds(name) for name in sorted(wish.formats or format_names())}
-    kept: list[str] = []
-    jobs: dict[str, Job] = {}
-    files: list[OutFile] = []
-    begun = ""
-    for task in tasks(formats, wanted):
-        if before.has_made(task.name):
-            kept.append(task.name)
-            continue
-        if task.format in formats and task.format != begun:
-            begun = task.format
-            bench.begin(f"writing {begun}")
-        made, jobs[task.name] = do(task, bench, wanted)
-        files += made
+    all_tasks = list(tasks(formats, wanted))
+    kept = [task.name for task in all_tasks if before.has_made(task.name)]
+    todo = [task for task in all_tasks if not before.has_made(task.name)]
+    works = [Work(lot.name, partial(_finish, lot, bench, wanted)) for lot in lots(todo, company)]
+    done: dict[str, tuple[list[OutFile], Job]] = {}
+    built = bench.all_built()
+    for finished in share(works):
+        done.update(finished.done)
+        built.update(finished.built)
+    files = [file for task in todo for file in done[task.name][0]]
     refuse_twins([*(file.path for file in files), *(path for name in kept for path in before.files(name))])
-    fresh = Inputs(formats=formats, built=bench.all_built(), jobs=jobs)
+    fresh = Inputs(formats=formats, built=built, jobs={task.name: done[task.name][1] for task in todo})
     return put_down(wish, wanted, before, kept, fresh, files, CHORD_MM)
+
+
+def _finish(lot: Lot, bench: Bench, wanted: Selection, begin: Begin) -> Finished:
+    """Return what comes of a lot. Parts and fixtures are built where it is done, unless they are there."""
+    bench.begin = begin
+    done = {}
+    for task in lot.tasks:
+        begin(f"{lot.name}, {task.format}")
+        done[task.name] = do(task, bench, wanted)
+    return Finished(done, bench.all_built())
 
 
 def _kinds(name: str) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ Loads no kernel: whether there is anything to do must be known before it is load
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from importlib.util import find_spec
@@ -47,6 +47,14 @@ class Task:
         """The name by which it is remembered: what was made of less is not taken for the whole."""
         words = [self.format, self.item or ASSEMBLY]
         return " ".join([*words, f"({','.join(sorted(self.only))})"] if self.only else words)
+
+
+@dataclass(frozen=True)
+class Lot:
+    """Tasks for one and the same process: what they are made from is made once for all of them."""
+
+    name: str
+    tasks: tuple[Task, ...]
 
 
 def part_names() -> list[str]:
@@ -96,6 +104,20 @@ def tasks(formats: Mapping[str, Collection[str]], wanted: Selection) -> Iterator
         if WHOLE in formats[name]:
             yield Task(name, WHOLE, only=wanted.only)
     yield from _of_fixtures(OFF_SHEET, wanted)
+
+
+def lots(todo: Iterable[Task], company: Callable[[str], str]) -> list[Lot]:
+    """Return the tasks in lots: for each part and fixture one, then those that want the plane as a whole.
+
+    `company` names for each format the one that it makes the plane's files along with, itself where none.
+    """
+    found: dict[tuple[bool, str], list[Task]] = {}
+    for task in todo:
+        whole = not task.item
+        found.setdefault((whole, company(task.format) if whole else task.item), []).append(task)
+    # A part's or fixture's files need nothing else; by then much of what the plane's files need is built.
+    ordered = sorted(found.items(), key=lambda one: one[0][0])
+    return [Lot(f"{ASSEMBLY} as {key}" if whole else key, tuple(of)) for (whole, key), of in ordered]
 
 
 def _of_fixtures(name: str, wanted: Selection) -> Iterator[Task]:

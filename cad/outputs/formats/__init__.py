@@ -12,6 +12,8 @@ What is yielded must follow from what is read of the product and of its plan, an
 keeps the files whose values have not changed. Triangles and placements that several formats want come from
 `meshes`.
 A format that needs something of the machine may offer `unavailable() -> str`, the reason or nothing.
+A format that shares with another what takes long to make may name it, as `COMPANY`: the plane's files of both
+are then made by one process.
 A format whose name begins with a digit has a module that begins with an underscore: `_3mf` is "3mf".
 """
 
@@ -53,6 +55,12 @@ def made_by(name: str, kind: str, product: Product, meshes: Meshes) -> Iterator[
     """Return the files of a format for a product, of the kind EACH or WHOLE."""
     make: Callable[[Product, Meshes], Iterator[OutFile]] = getattr(load_format(name), kind)
     return make(product, meshes)
+
+
+def company(name: str) -> str:
+    """Return the format along with which the plane's files of this one are made: itself, if it names none."""
+    other: str = getattr(load_format(name), "COMPANY", name)
+    return other
 
 
 def load_format(name: str) -> ModuleType:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from cad.outputs.meshes import Meshes
     from cad.outputs.product import Product
 
+COMPANY = "router"  # which cuts the same plates from the same sheets
 MILLIMETRES = 4  # $INSUNITS, DXF reference
 BLACK, GREY = 7, 8  # colour numbers of the DXF reference
 # Told apart on the screen: what is cut through, what is cut in part, what is not cut.

@@ -13,6 +13,8 @@ from cad.review.model import model_of
 from cad.review.page import review_html
 from cad.review.playing import played
 
+COMPANY = "router"  # whose programs are run on paper there, and played back here
+
 
 def files(product: Product, meshes: Meshes) -> Iterator[OutFile]:
     """Yield review.html, when all parts of the plane were built. Raises ProgramError as the router's does."""

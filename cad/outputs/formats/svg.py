@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from cad.outputs.meshes import Meshes
     from cad.outputs.product import Product
 
+COMPANY = "router"  # which cuts the same plates from the same sheets
 MARGIN_MM = 1.0  # so that the line on the border is not cut off
 LINE_MM = 0.13  # the narrowest line of ISO 128-2
 
