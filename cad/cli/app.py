@@ -88,7 +88,7 @@ def make(
     ] = "",
     anyway: Annotated[bool, typer.Option("--anyway", help="Make it although a check fails.")] = False,
     workers: Annotated[
-        int, typer.Option(min=0, help="How many planes at one time; 0 takes one for each core.")
+        int, typer.Option(min=0, help="How many processes side by side; 0 takes one for each core.")
     ] = 0,
 ) -> None:
     """Build the plane and its fixtures, and write them as STEP, STL and more."""

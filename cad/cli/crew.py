@@ -1,14 +1,16 @@
 """Jobs side by side in processes of their own, where the crash of one costs a single job.
 
-Workers are forked before the CAD kernel is loaded, while the process has one thread and nothing of the kernel
-that could be copied half done; each loads it once. A pool of the standard library gives up all its jobs when
-one of its processes dies, so the few lines of handing out are ours.
+Workers for several planes are forked before the CAD kernel is loaded, and each loads it once. Those for one
+plane are forked right after: by then it is loaded, but has done nothing that could be copied half done. A pool
+of the standard library gives up all its jobs when one of its processes dies, so the few lines of handing out
+are ours.
 """
 
 from __future__ import annotations
 
 import os
 import signal
+import sys
 import traceback
 from collections import deque
 from collections.abc import Callable, Generator, Sequence
@@ -69,6 +71,11 @@ Event = Step | Done | Failed
 def cores() -> int:
     """Return how many cores this process may use."""
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def forks() -> bool:
+    """Return whether a process with libraries in use can be copied on this system: macOS forbids it."""
+    return hasattr(os, "fork") and sys.platform != "darwin"
 
 
 def side_by_side(jobs: Sequence[Job], workers: int) -> Generator[Event]:

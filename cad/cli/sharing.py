@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing
 from typing import TYPE_CHECKING
 
-from cad.cli.crew import Failed, Job, Step, side_by_side
+from cad.cli.crew import Failed, Job, Step, forks, side_by_side
 from cad.cli.progress import Progress
 from cad.cli.status import Status
 from cad.errors import PlanewrightError
@@ -36,7 +36,8 @@ def shared(progress: Progress, begin: Begin, hands: int) -> Share:
 
     def share(works: Sequence[Work]) -> Iterator[Finished]:
         progress.steps = len(works)
-        for finished in _alone(works, begin) if min(hands, len(works)) < 2 else _spread(works, begin, hands):
+        many = min(hands, len(works)) > 1 and forks()
+        for finished in _spread(works, begin, hands) if many else _alone(works, begin):
             progress.done += 1
             yield finished
 

@@ -103,12 +103,13 @@ def _load_part() -> None:
 
 @contextmanager
 def _no_collecting() -> Iterator[None]:
-    """Look for no rubbish meanwhile: the classes and functions that come, tens of thousands, are all kept."""
+    """Look for no rubbish meanwhile, and never in what came: tens of thousands of things, all kept."""
     collecting = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
+        gc.freeze()
         if collecting:
             gc.enable()
 

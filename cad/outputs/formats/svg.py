@@ -6,8 +6,8 @@ One group for each layer of the DXF, with the same name. Loads no kernel.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from html import escape
 from typing import TYPE_CHECKING
-from xml.sax.saxutils import escape
 
 from cad.outline import Arc, Path, Point
 from cad.outputs.curves import Curve, Drawing, Words, half_turns, profile_drawing
@@ -59,7 +59,7 @@ def drawing_text(drawing: Drawing) -> str:
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{_number(width)}mm" height="{_number(height)}mm" '
         f'viewBox="0 0 {_number(width)} {_number(height)}">\n'
-        f"  <title>{escape(drawing.title)}</title>\n{groups}</svg>\n"
+        f"  <title>{escape(drawing.title, quote=False)}</title>\n{groups}</svg>\n"
     )
 
 
@@ -88,7 +88,8 @@ def _drawn(curve: Curve, at: At) -> str:
 def _lettered(words: Words, at: At) -> str:
     x, y = at(words.at).split()
     place = f'x="{x}" y="{y}" font-size="{_number(words.height)}" text-anchor="middle"'
-    return f'<text {place} font-family="sans-serif" fill="black" stroke="none">{escape(words.text)}</text>'
+    text = escape(words.text, quote=False)
+    return f'<text {place} font-family="sans-serif" fill="black" stroke="none">{text}</text>'
 
 
 def _number(value: float) -> str:
