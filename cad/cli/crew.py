@@ -1,9 +1,9 @@
 """Jobs side by side in processes of their own, where the crash of one costs a single job.
 
 Workers for several planes are forked before the CAD kernel is loaded, and each loads it once. Those for one
-plane are forked right after: by then it is loaded, but has done nothing that could be copied half done. A pool
-of the standard library gives up all its jobs when one of its processes dies, so the few lines of handing out
-are ours.
+plane are forked right after: it is loaded then, but has done nothing that could be copied half done. A pool of
+the standard library gives up all its jobs when one of its processes dies, so the few lines of handing out are
+ours.
 """
 
 from __future__ import annotations

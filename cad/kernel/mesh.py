@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from cadquery import Face, Solid
+from cadquery import Face, Shape, Solid
 from numpy.typing import NDArray
 from OCP.BRep import BRep_Tool
+from OCP.BRepBuilderAPI import BRepBuilderAPI_Copy
 from OCP.BRepMesh import BRepMesh_IncrementalMesh
 from OCP.TopAbs import TopAbs_Orientation
 from OCP.TopLoc import TopLoc_Location
@@ -41,10 +42,13 @@ class Mesh:
 def tessellate(solid: Solid, chord_mm: float = CHORD_MM) -> Mesh:
     """Return the solid's triangles, corners shared between faces, within `chord_mm` of the true surface."""
     before, lettering = unlettered(solid), lettering_of(solid)
-    BRepMesh_IncrementalMesh(before.wrapped, chord_mm, False, ANGLE_RAD, True)
+    # Solids share faces with those they were cut from, and triangles left on these by another would be taken
+    # over: a copy has none, and leaves none. In one thread, since processes are forked that may mesh.
+    bare = Shape.cast(BRepBuilderAPI_Copy(before.wrapped, False, False).Shape())
+    BRepMesh_IncrementalMesh(bare.wrapped, chord_mm, False, ANGLE_RAD, False)
     parts = []
-    for face in before.Faces():
-        part = _patch(face)
+    for face, meshed in zip(before.Faces(), bare.Faces(), strict=True):
+        part = _patch(meshed)
         if lettering:
             for page in lettering.pages:
                 if page.face.isSame(face):
