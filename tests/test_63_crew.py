@@ -11,6 +11,7 @@ import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -18,7 +19,7 @@ from cad.cli import crew
 from cad.cli.crew import Done, Failed, Job, Step, Tell, side_by_side
 from cad.cli.jobs import run_jobs
 from cad.cli.status import Status
-from cad.errors import KernelError, OutputError
+from cad.errors import CallError, KernelError, OutputError
 
 ROOT = str(Path(__file__).parents[1])
 SMALL = 'name = "{name}"\n[sole]\nform = "round"\nradius = {radius}\n'
@@ -131,6 +132,7 @@ def test_a_worker_whose_main_process_is_gone_ends_by_itself(tmp_path: Path) -> N
     code = f"""
 import sys, os, time
 from pathlib import Path
+from typing import Any
 sys.path.insert(0, {ROOT!r})
 from cad.cli import crew
 crew.load_kernel = lambda: None
@@ -269,3 +271,21 @@ def test_failures_carry_their_status() -> None:
 
     (event,) = side_by_side([Job("one", full)], 1)
     assert event == Failed(0, "full", Status.WRONG)
+
+
+def test_a_system_that_gives_fewer_processes_than_wanted_gets_the_work_done(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    real, given = crew._hired, []
+
+    def scarce(*arguments: Any) -> Any:
+        if given:
+            raise BlockingIOError("no more")
+        given.append(1)
+        return real(*arguments)
+
+    monkeypatch.setattr(crew, "_hired", scarce)
+    events = list(side_by_side([doubled(n) for n in range(4)], 3))
+    assert sorted(event.value for event in events if isinstance(event, Done)) == [0, 2, 4, 6]
+    with pytest.raises(CallError, match=r"no process could be started \(no more\)"):
+        list(side_by_side([doubled(1)], 1))

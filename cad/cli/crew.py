@@ -1,9 +1,9 @@
 """Jobs side by side in processes of their own, where the crash of one costs a single job.
 
-Workers for several planes are forked before the CAD kernel is loaded, and each loads it once. Those for one
-plane are forked right after: it is loaded then, but has done nothing that could be copied half done. A pool of
-the standard library gives up all its jobs when one of its processes dies, so the few lines of handing out are
-ours.
+Workers for several planes are forked before the CAD kernel is loaded, and each loads it once. Those for
+one plane are forked right after: it is loaded then, but has done nothing that could be copied half done.
+A pool of the standard library gives up all its jobs when one of its processes dies, so the few lines of
+handing out are ours.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from typing import Any
 
 from cad.cli.interrupts import load_kernel
 from cad.cli.status import Status
-from cad.errors import PlanewrightError
+from cad.errors import CallError, PlanewrightError
 
 GRACE_S = 10.0  # for a worker to leave what it is at: the kernel lets no interrupt through in mid work
 GONE = (BrokenPipeError, ConnectionResetError)  # what is raised when nobody is at the other end of a line
@@ -89,7 +89,13 @@ def side_by_side(jobs: Sequence[Job], workers: int) -> Generator[Event]:
     try:
         while waiting or crew:
             while waiting and len(crew) < workers:
-                worker = _hired(jobs, list(crew))
+                try:
+                    worker = _hired(jobs, list(crew))
+                except OSError as error:
+                    if not crew:
+                        raise CallError(f"no process could be started ({error}): try --workers 1") from error
+                    workers = len(crew)  # the system gives no more
+                    break
                 crew[worker.line] = worker
                 worker.give(waiting.popleft())
             ready = wait(list(crew))

@@ -74,9 +74,9 @@ def floor(folder: Path) -> None:
     found = dict(zip(commands, _fresh(folder, commands), strict=True))
     bare, kernel = found["python -c pass"].wall_s, found["import cadquery"].wall_s
     _table(
-        ("", "whole process", "× python -c pass", "× import cadquery"),
+        ("", "whole process", "× python -c pass", "× import cadquery", "of processors"),
         [
-            (name, _s(one.wall_s), f"{one.wall_s / bare:.1f}", f"{one.wall_s / kernel:.2f}")
+            (name, _s(one.wall_s), f"{one.wall_s / bare:.1f}", f"{one.wall_s / kernel:.2f}", _s(one.cpu_s))
             for name, one in found.items()
         ],
     )
