@@ -208,7 +208,8 @@ def _finish(lot: Lot, bench: Bench, wanted: Selection, begin: Begin) -> Finished
     bench.begin = begin
     done = {}
     for task in lot.tasks:
-        begin(f"{lot.name}, {task.format}")
+        if task.format != OFF_SHEET:
+            begin(f"writing {lot.name} as {task.format}" if task.item else f"writing {lot.name}")
         done[task.name] = do(task, bench, wanted)
     return Finished(done, bench.all_built())
 
