@@ -43,9 +43,9 @@ def tessellate(solid: Solid, chord_mm: float = CHORD_MM) -> Mesh:
     """Return the solid's triangles, corners shared between faces, within `chord_mm` of the true surface."""
     before, lettering = unlettered(solid), lettering_of(solid)
     # Solids share faces with those they were cut from, and triangles left on these by another would be taken
-    # over: a copy has none, and leaves none. In one thread, since processes are forked that may mesh.
+    # over: a copy has none, and leaves none.
     bare = Shape.cast(BRepBuilderAPI_Copy(before.wrapped, False, False).Shape())
-    BRepMesh_IncrementalMesh(bare.wrapped, chord_mm, False, ANGLE_RAD, False)
+    BRepMesh_IncrementalMesh(bare.wrapped, chord_mm, False, ANGLE_RAD, True)
     parts = []
     for face, meshed in zip(before.Faces(), bare.Faces(), strict=True):
         part = _patch(meshed)

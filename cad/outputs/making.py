@@ -168,17 +168,20 @@ def _only(fixture: Fixture, names: frozenset[str]) -> Fixture:
 def make(wish: Wish, begin: Begin, share: Share | None = None) -> Outcome:
     """Make what is wanted and does not stand, telling each step as it begins, and bring the folder to it.
 
-    `share` spreads the work over processes; without it all is done here, in turn.
+    `share` spreads the work over processes; without it, or where pieces are named, all is done here, in turn.
     Raises CallError for a name that is nothing, KernelError when a solid cannot be built, OutputError when
     the folder cannot be written.
     """
     bench = Bench(wish.plan, begin)
-    spread = share or partial(_in_turn, begin)
+    here = partial(_in_turn, begin)
+    # Whose a named piece is, is found out by building. A process whose kernel has worked is not forked: the
+    # copy would lack the threads that it meshes with.
+    spread = share if share and not unplaced(wish.only) else here
     try:
         return _make(wish, bench, spread, standing(wish.plan, wish.to))
     except GoneError:
         # Somebody changed the folder since it was looked at: then nothing of it is relied on.
-        return _make(wish, bench, spread, Standing())
+        return _make(wish, bench, here, Standing())
 
 
 def _in_turn(begin: Begin, works: Sequence[Work]) -> Iterable[Finished]:
