@@ -103,6 +103,20 @@ def test_a_mesh_of_the_saddle_touches_the_sole_where_it_bears_and_nowhere_else(f
 
 
 @pytest.mark.parametrize("form", ["round", "hollow"])
+def test_under_a_narrow_sole_the_printers_clearance_stays_free_beside_each_edge(form: str) -> None:
+    """Where a sixteenth of the chord is less than the clearance: 2 r sin(arc / 2) / 16 = 0.25 mm of 4 mm."""
+    clearance = 0.35
+    plan = plan_for(form, 4, 60, more=f"[shop.printer]\nclearance = {clearance}\n")
+    width = 2 * 4 * sin(radians(30))
+    for piece in cradle(plan).pieces:
+        found = [(face, surface_of(face, "saddle")) for face in piece.solid.Faces()]
+        (bearing,) = [f for f, s in found if isinstance(s, Cylinder) and abs(s.axis[0]) > 0.999]
+        ends = [vertex.toTuple()[1] for vertex in bearing.Vertices()]
+        assert min(ends) == pytest.approx(clearance, abs=1e-6)
+        assert max(ends) == pytest.approx(width - clearance, abs=1e-6)
+
+
+@pytest.mark.parametrize("form", ["round", "hollow"])
 def test_a_saddle_too_high_or_too_low_or_rolled_is_caught(form: str) -> None:
     plan = plan_for(form, 16, 60)
     fixture = cradle(plan)
